@@ -150,6 +150,18 @@ describe('broken-line', () => {
     expect(barsOf(findingsFor(...upper, guitar('C3 G3'), bass, drums), 'broken-line')).toEqual([]);
   });
 
+  it('a bass guitar that is gone for three bars and comes back within a phrase is missed where drums play on, though a fiddle rests with it; without drums it may be meant', () => {
+    const upper = [
+      through('flute', ['C5', 'D5', 'E5', 'F5', 'G5'], 'foreground'),
+      part('guitar', figure('C4 G4', 2, 1, 16)),
+      part('violin', `${figure('E5 G5', 2, 1, 4)} ${figure('E5 G5', 2, 8, 16)}`),
+    ];
+    const bass = part('bass-guitar', `${figure('C2 G2', 2, 1, 4)} ${figure('C2 G2', 2, 8, 16)}`);
+    const drums = part('percussion-unpitched', figure('C2 D2', 1, 1, 16));
+    expect(barsOf(findingsFor(...upper, bass, drums), 'broken-line')).toEqual([['look', 5, 7]]);
+    expect(barsOf(findingsFor(...upper, bass), 'broken-line')).toEqual([]);
+  });
+
   it('a bass that is gone with those who double it in octaves is missed as well', () => {
     const upper = [
       through('trumpet-bflat', ['C5', 'D5', 'E5', 'F5', 'G5'], 'foreground'),

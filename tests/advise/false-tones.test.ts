@@ -370,6 +370,15 @@ describe('the wrong third of a chord, in jazz', () => {
     expect(judge('B', struck('Bb3', 4), 'combo', [seventh])).toEqual([]);
   });
 
+  it('is told of a minor triad that is strummed beat by beat under the major third of others, in whatever octave, without its fifth too', () => {
+    const strummed = (pitches: string): string =>
+      [8, 9, 10, 11].flatMap((at) => pitches.split(' ').map((pitch) => `${pitch}:${String(at)}:0.95`)).join(' ');
+    expect(judge('B', strummed('G2 Bb2 D3'))).toMatchObject([{ from: 3, to: 3 }]);
+    expect(judge('B', strummed('G2 B2 D3'))).toEqual([]);
+    // A line that comes back to it is no chord.
+    expect(judge('B', strummed('Bb2'))).toEqual([]);
+  });
+
   it('is told of the minor one held over a chord with major third and major seventh', () => {
     const seventh = held('organ', '- - F#4 - - - - -');
     expect(judge('B', struck('Bb4', 4), 'combo', [seventh])).toMatchObject([{ from: 3, to: 3 }]);

@@ -40,6 +40,8 @@ const FEWEST_OTHERS = 2;
  */
 const LOWEST_SHARE = 0.7;
 const THERE_SHARE = 0.8;
+/** While drums go on through a hole that ends within a phrase, so many: others rest or come in beside the bass, and no stop was meant. */
+const STAY_SHARE = 0.5;
 const FEWEST_OVER_BASS = 3;
 /** Two of whom one plays chords are as many as three: so many pitches begin in the bar. */
 const FEWEST_PITCHES = 4;
@@ -144,7 +146,8 @@ function groundHoles(
     const staysFrom = (beside: number, within: number): boolean => {
       const further = beside + (beside - within);
       const heard = apart.filter((line) => line.plays[beside] === true && line.plays[further] !== false);
-      return heard.filter((line) => line.plays[within] === true).length >= THERE_SHARE * heard.length;
+      const share = withDrums && !isPhrase ? STAY_SHARE : THERE_SHARE;
+      return heard.filter((line) => line.plays[within] === true).length >= share * heard.length;
     };
     const ground = (lowOf(own, from - 1) + lowOf(own, to + 1)) / 2;
     const gap = isPhrase ? PHRASE_GAP : GROUND_GAP;

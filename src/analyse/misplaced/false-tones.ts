@@ -179,7 +179,7 @@ const RUBBING: readonly number[] = [1, 11, 13];
 /**
  * The major third of a triad of the others beside which one part alone has the minor one, a semitone away or that and an octave, while two others and more
  * have the major one: over a minor seventh it may be a raised ninth, which lies over the third and in no minor triad; over a plain triad it is a slip in
- * any style.
+ * any style, and so is a whole minor triad of one part, in whatever octave.
  */
 function majorThirdBeside(
   own: PlacedNote,
@@ -191,11 +191,12 @@ function majorThirdBeside(
   const pitchClass = own.midi % 12;
   const root = at(pitchClass, -3);
   const third = at(root, 4);
-  if (![root, third, at(root, 7)].every(has)) return undefined;
+  // Who strikes the minor triad whole has its fifth too.
+  if (!has(root) || !has(third) || !(isThirdOfTriad || has(at(root, 7)))) return undefined;
   if (othersWith(pitchClass, own, partIndex, slices) > 0) return undefined;
   const right = notesOfOthers(third, own, partIndex, slices);
   if (has(at(root, 10)) && !(isThirdOfTriad && right.some(({ note }) => note.midi > own.midi))) return undefined;
-  const rubs = right.some(({ note }) => RUBBING.includes(Math.abs(note.midi - own.midi)));
+  const rubs = isThirdOfTriad || right.some(({ note }) => RUBBING.includes(Math.abs(note.midi - own.midi)));
   return rubs && new Set(right.map((other) => other.partIndex)).size >= OTHERS_RIGHT ? third : undefined;
 }
 
@@ -307,11 +308,10 @@ export function falseTonesOf(
     const inner = besideIn(own, false).flatMap((beside): FalseTone[] => {
       const { partIndex, total, held, first } = beside;
       if (placed[partIndex]?.part.unpitched === true || isFront(barIndex, partIndex)) return [];
-      if (
-        total < leastBeats * beatQuarters - 1e-6 ||
-        first.endQuarters - first.startQuarters < leastBeats * beatQuarters - 1e-6
-      )
-        return [];
+      if (total < leastBeats * beatQuarters - 1e-6) return [];
+      // Strummed again and again a chord is held; a line is not.
+      const isStruckAgain = !strict && isThirdOfOwnTriad(placed[partIndex]?.notes ?? [], first);
+      if (!isStruckAgain && first.endQuarters - first.startQuarters < leastBeats * beatQuarters - 1e-6) return [];
       const has = (tone: number): boolean => (held[tone] ?? 0) >= AGAINST_SHARE * total;
       if (!strict) {
         const isLong = total >= MOST_SHARE * bar.lengthQuarters;
