@@ -570,6 +570,19 @@ describe('which instrument', () => {
     expect(stage.questions).toContainEqual(expect.objectContaining({ code: 'instrument-clash', partId: 'oboe' }));
   });
 
+  it.each([
+    ['Tenorhorn', 58, false],
+    ['Bouzouki', 25, false],
+    ['Bouzouki', 71, true],
+    ['Tuba', 57, true],
+  ])(
+    '%s on program %s, which is of its family where General MIDI has none of its own: asked is %s',
+    (name, program, asked) => {
+      const { questions } = one({ tracks: [{ name, music: 'C4:0:4', program }] }).stages[0]!;
+      expect(questions.some(({ code }) => code === 'instrument-clash')).toBe(asked);
+    },
+  );
+
   it('a harp that the count of channels brought to channel 10 is asked about only without a program of its own', () => {
     const codes = (program: number): readonly string[] =>
       one({ tracks: [{ name: 'Arpa', music: 'C4:0:4', program, channel: 9 }] }).stages[0]!.questions.map(

@@ -107,6 +107,9 @@ function clashOf(track: SourceTrack, id: string): Question | undefined {
     return undefined;
   const record = catalogue.generalMidi.programs[program];
   if (record?.instrument === undefined || record.instrument === id) return undefined;
+  // Where General MIDI has no program of its own for an instrument people set another of its family: a tuba for a tenor horn.
+  const hasOwnProgram = catalogue.generalMidi.programs.some((own) => own.instrument === id);
+  if (!hasOwnProgram && instrumentById(record.instrument)?.family === instrument.family) return undefined;
   // General MIDI has programs for choirs and none for one singer: any voice takes them.
   if (instrument.family === 'voice' && isSung(record.instrument)) return undefined;
   return {
