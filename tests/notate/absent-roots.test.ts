@@ -31,6 +31,12 @@ describe('a complete triad is what it is, and no chord on a root that nobody sou
     expect(symbols(['C3,E3,G3,C4', 'Bb2,Bb3,D4,F4', 'A2,E3,A3,C#4', 'D3,A3,D4,F4']).join(' ')).not.toContain('Em7');
   });
 
+  it('B, D and F between chords of C are the triad on the leading note, with G its dominant seventh', () => {
+    const between = (chord: string): string | undefined => symbols(['C3,E3,G3,C4', chord, 'C3,E3,G3,C4'])[1];
+    expect(between('D3,F3,B3,D4')).toMatch(/^B(?:dim|°)/u);
+    expect(between('D3,F3,G3,B3')).toMatch(/^G7/u);
+  });
+
   it('a seventh chord that has its root stays one', () => {
     expect(symbols(['A2,G3,C4,E4', 'D3,F3,A3,C4', 'G2,F3,B3,D4', 'C3,E3,G3,C4'])).toEqual(['Am7', 'Dm7', 'G7', 'C']);
   });

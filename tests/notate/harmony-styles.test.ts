@@ -408,6 +408,22 @@ describe('a key', () => {
     for (const { bar, roman } of waltz.chords) if (bar >= 10 && bar <= 19) expect(roman).toMatch(/^(?:I|IV|V7?)$/);
   });
 
+  it('of a song without a leading note is the minor one that its file states and in which it begins and ends, full of its relative as it is', () => {
+    const names = 'Em C G D G C G D G C G D7 G C G D7 G G C G D G C G D G Em Em Em Em Em'.split(' ');
+    const music = held(names.map((name) => chordOf[name] ?? ''));
+    const timeline = timelineOf(names.length);
+    const statedKeys = [
+      { fromBar: 1, tonic: { step: 'E' as const, alter: 0 }, mode: 'minor' as const, by: 'file' as const },
+    ];
+    const song = notateStage({
+      ...stageOf([partOf('accordion', music, timeline)], timeline),
+      statedKeys,
+      style: 'song',
+    });
+    expect(told(song)).toEqual(['1-31 E minor']);
+    expect(song.chords.map(({ roman }) => roman).slice(0, 4)).toEqual(['i', 'VI', 'III', 'VII']);
+  });
+
   it('of a dance under drums and a squeezebox is read as that of a song (klezmer, polka; common practice, no source)', () => {
     const tune = { instrument: 'clarinet-bflat', music: 'D5:0:4 F#5:4:4 D5:8:4' };
     const squeezed = { instrument: 'accordion', music: held(['D3,A3,D4,F#4', 'D3,A3,D4,F#4', 'D3,A3,D4,F#4']) };

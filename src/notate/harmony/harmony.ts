@@ -11,7 +11,7 @@ import { texturedNotes } from '../chords/chord-texture.ts';
 import type { SpelledSound } from '../chords/chords.ts';
 import { chordsOf } from '../chords/chords.ts';
 import type { Explain } from '../explain.ts';
-import { keysWithChords, withRelatives, withRestingPlaces, withRivals } from './key-by-chords.ts';
+import { atHome, keysWithChords, withRelatives, withRestingPlaces, withRivals } from './key-by-chords.ts';
 import { withModes } from './key-by-final.ts';
 import type { SoundingNote } from '../keys/key-path.ts';
 import { keysOf } from '../keys/key.ts';
@@ -86,7 +86,7 @@ export function readHarmony({
   const told = withRelatives(resting, runs, time);
   return {
     keys: told,
-    chords: chordsOf(runs, inSpelling(ringing, spelling), told, time, style.style),
+    chords: chordsOf(atHome(told, runs, time), inSpelling(ringing, spelling), told, time, style.style),
     style,
     spelling,
     remarks: [...styleRemarks(style), ...remarks],

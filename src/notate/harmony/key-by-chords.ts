@@ -110,6 +110,43 @@ export function withRestingPlaces(keys: readonly KeySpan[], runs: readonly Chord
 const RELATIVE_SHARE = 0.9;
 
 /**
+ * A minor key that a file states, which nobody's default is, and in whose tonic chord the music begins and ends, though most of its chords are heard in the relative: songs and dances without a leading
+ * note (E minor over E minor, D, C and D) are full of chords of the relative major (common practice, no source).
+ */
+function isAtHome(span: KeySpan, runs: readonly ChordRun[], time: ScoreTime): boolean {
+  const own = runsIn(span, runs, time);
+  const isTonic = (run: ChordRun | undefined): boolean =>
+    run?.template.root === pitchClassOf(span.tonic) && !run.template.quality.intervals.includes(4);
+  const inRelative = own
+    .filter(({ key }) => key === relativeOf(span))
+    .reduce((sum, { frames }) => sum + lengthOf(frames), 0);
+  const whole = own.reduce((sum, { frames }) => sum + lengthOf(frames), 0);
+  return (
+    span.by === 'file' && span.mode === 'minor' && isTonic(own[0]) && isTonic(own.at(-1)) && 2 * inRelative > whole
+  );
+}
+
+/** Index of the relative key among the twenty-four: majors by pitch class, then minors. */
+function relativeOf({ tonic, mode }: KeySpan): number {
+  const shift = mode === 'minor' ? 3 : -3;
+  return ((pitchClassOf(tonic) + shift + 12) % 12) + (mode === 'minor' ? 0 : 12);
+}
+
+/** The runs, those of a minor key at home heard in it and not in its relative: the numerals are those of the key that is told. */
+export function atHome(keys: readonly KeySpan[], runs: readonly ChordRun[], time: ScoreTime): readonly ChordRun[] {
+  const homes = keys.filter((span) => isAtHome(span, runs, time));
+  if (homes.length === 0) return runs;
+  const own = new Map(
+    homes.flatMap((span) =>
+      runsIn(span, runs, time)
+        .filter(({ key }) => key === relativeOf(span))
+        .map((run) => [run, pitchClassOf(span.tonic) + 12] as const),
+    ),
+  );
+  return runs.map((run) => ({ ...run, key: own.get(run) ?? run.key }));
+}
+
+/**
  * Keys of which a long stretch is heard in the relative key, which has the same signature, parted there: a file states a signature once, whatever
  * comes under it, and numerals follow what is heard.
  */
@@ -117,9 +154,7 @@ export function withRelatives(keys: readonly KeySpan[], runs: readonly ChordRun[
   return keys.flatMap((span) => {
     const isTold = span.by === 'settings' || span.by === 'note' || span.modal !== undefined;
     if (isTold || span.rival !== undefined || span.restsOnDominant === true) return [span];
-    const shift = span.mode === 'minor' ? 3 : -3;
-    const tonic = pitchClassOf(span.tonic);
-    const relative = ((tonic + shift + 12) % 12) + (span.mode === 'minor' ? 0 : 12);
+    const relative = relativeOf(span);
     const bars = time.bars.filter(({ number }) => number >= span.from && number <= span.to);
     const heard = bars.map(({ start, length }) => {
       let all = 0;
@@ -145,6 +180,7 @@ export function withRelatives(keys: readonly KeySpan[], runs: readonly ChordRun[
     const long = stretches.filter(({ from, to }) => to - from + 1 >= FEWEST_BARS);
     const [only] = long;
     if (only === undefined || (only.from === 0 && only.to === bars.length - 1)) return [span];
+    if (isAtHome(span, runs, time)) return [span];
     const mode = span.mode === 'minor' ? ('major' as const) : ('minor' as const);
     const other = { tonic: classAt(fifthsOf(span.tonic) + (span.mode === 'minor' ? -3 : 3)), mode };
     const parted: KeySpan[] = [];
