@@ -186,7 +186,7 @@ function falseToneFindings(context: RuleContext, told: readonly DraftFinding[]):
 export const clashingSecond = defineRule(
   {
     name: 'clashing-second',
-    title: 'A held second that no chord explains',
+    title: 'A held clash that no chord explains',
     looksAt:
       'Seconds between two sustaining background parts that are held together, where the chord in force has not both notes and the strange one does not go on by step; over a pedal point none has to. A semitone beside the foreground, a held note of the background that all others, short ones too, deny: they make a whole chord with the tune, and it is none of it. Of these jazz is left out, and where harmony is free whole tones and clusters are. Octaves away: a bass a semitone beside the root of a whole chord of all others, through most of a bar and not by step; a bass line, however short its notes, that makes no chord with the whole one of all others; where harmony is strict, a held note between two neighbors that both sound, or beside the third, or a semitone beside a tone of a whole triad of the others, where it was not there before and does not go on by step, or, through a whole bar, beside a root that four others have; where it is free, jazz too, the major third beside a whole minor triad of the others, or the minor one beside a chord with major third and major seventh, or, of one part alone, close to the major third that two others have in a triad without a seventh, held through a bar, or left to ring through most of it while two others have the right one; strokes of timpani a semitone beside a whole triad of the others, of a beat and more in a bar.',
     why: 'A second between held notes stands out of everything around it; where no chord asks for it, it mostly slipped in.',
