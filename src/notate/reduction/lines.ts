@@ -115,7 +115,7 @@ const HIGHEST_AT_PITCH = 84;
  * bass staff on the whole, a glockenspiel or piccolo far above the treble staff, stand where their players read them, and `8vb` or `15ma`
  * beside the name says it (common practice of short scores, no source); all else stands as it sounds.
  */
-export function soundsBy({ notes, transposition: { semitones }, unpitched }: Part): number {
+function soundsBy({ notes, transposition: { semitones }, unpitched }: Part): number {
   if (unpitched || semitones === 0 || semitones % 12 !== 0 || notes.length === 0) return 0;
   const mean = notes.reduce((sum, { midi }) => sum + midi, 0) / notes.length;
   return (semitones < 0 ? mean < LOWEST_AT_PITCH : mean > HIGHEST_AT_PITCH) ? semitones : 0;
