@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { gatherLeftOut } from '../../src/notate/reduction/left-out.ts';
+import { gatherLeftOut } from '../../src/notate/reduction/cues.ts';
 
 describe('what was left out', () => {
   it('is said once for all players of whom the same is missing', () => {

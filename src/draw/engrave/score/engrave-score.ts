@@ -1,7 +1,7 @@
 /** Engraves a score: one SVG for each system, as strings, the same whatever was engraved before. */
 import type { EngravedPicture, EngravedScore, EngravedSystem } from '../../../model/drawing.ts';
 import type { ReducedScore, ScoreBar } from '../../../model/music/written.ts';
-import { gatherLeftOut } from '../../../notate/reduction/left-out.ts';
+import { gatherLeftOut } from '../../../notate/reduction/cues.ts';
 import { breakLines } from '../line-breaks/break-lines.ts';
 import { checkBar } from '../accidentals-beams-rests/check-bar.ts';
 import { describeBars } from '../system/describe-bars.ts';
