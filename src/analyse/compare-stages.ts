@@ -25,6 +25,7 @@ import { onceEach } from '../model/once-each.ts';
 import { chordChanges } from './compare/edits/chord-changes.ts';
 import { barPairs, meterDifferences, tempoChanges } from './compare/edits/clock-changes.ts';
 import { doneAbout } from './compare/matches/done-about.ts';
+import { findingCauses } from './compare/matches/finding-causes.ts';
 import { matchFindings } from './compare/matches/match-findings.ts';
 import { comparedIds, matchParts, type PartCodes, type PartMatch } from './compare/matches/match-parts.ts';
 import { barsUnder, soundingBars } from './compare/matches/part-sides.ts';
@@ -348,18 +349,32 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
       ({ partId: one, doubles, bars }) =>
         bars.includes(bar) && ((one === partId && doubles === other) || (one === other && doubles === partId)),
     );
+  const company = { came, went, plays: (id: string, bar: number) => soundsIn(whole.get(id), barsAfter, bar) };
+  const findings = matchFindings(
+    before.findings ?? [],
+    after.findings ?? [],
+    {
+      partId: (id) => successor.get(id) ?? id,
+      bar: (bar) => barsAfter[alignment.afterOf[indexOf.get(bar) ?? -1] ?? -1]?.number,
+    },
+    standsFor,
+    doneAbout(step, company),
+  );
+  const causesOf = findingCauses(step, company);
+  const byIndex = (side: 'before' | 'after', all: readonly Finding[] = [], indices: readonly number[]) =>
+    new Map(
+      indices.flatMap((index) => {
+        const finding = all[index];
+        return finding === undefined ? [] : [[index, causesOf(side, finding)] as const];
+      }),
+    );
   return {
     ...step,
-    findings: matchFindings(
-      before.findings ?? [],
-      after.findings ?? [],
-      {
-        partId: (id) => successor.get(id) ?? id,
-        bar: (bar) => barsAfter[alignment.afterOf[indexOf.get(bar) ?? -1] ?? -1]?.number,
-      },
-      standsFor,
-      doneAbout(step, { came, went, plays: (id, bar) => soundsIn(whole.get(id), barsAfter, bar) }),
-    ),
+    findings,
+    causes: {
+      appeared: byIndex('after', after.findings, findings.appeared),
+      went: byIndex('before', before.findings, findings.went),
+    },
     measures: {
       before: stageMeasures(before.stage, before.written, before.readings),
       after: stageMeasures(after.stage, after.written, after.readings),

@@ -195,7 +195,7 @@ describe('the page "What changed"', () => {
     ]);
     expect([...document.querySelectorAll('.change-findings li')].map((item) => item.textContent)).toEqual([
       'bar 1: to check, before for information. Bar 1 is thin.',
-      'bar 8: Bar 8 is thin.',
+      'bar 8: Bar 8 is thin. Cause: what was done to Flute.',
     ]);
   });
 

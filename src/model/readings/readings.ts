@@ -440,6 +440,11 @@ export interface StageMeasures {
   readonly marginDb?: number;
 }
 
+/** What lets a finding appear or go: another tempo, pitch or meter, bars that came, went or moved, or what was done to a part, by its id in the stage that has it. */
+export type FindingCause =
+  | { readonly kind: 'tempo' | 'pitch' | 'meter' | 'bars' }
+  | { readonly kind: 'added' | 'removed' | 'part'; readonly partId: string };
+
 /** What changed from one stage to the next. */
 export interface StageChange {
   readonly before: string;
@@ -491,6 +496,11 @@ export interface StageChange {
     readonly unexplained: { readonly appeared: readonly number[]; readonly went: readonly number[] };
     /** One that was parted, or told with another, stands in several pairs. */
     readonly stayed: readonly (readonly [number, number])[];
+  };
+  /** By index what let each of the findings that appeared and of those that went do so, as far as one thing alone did. */
+  readonly causes?: {
+    readonly appeared: ReadonlyMap<number, readonly FindingCause[]>;
+    readonly went: ReadonlyMap<number, readonly FindingCause[]>;
   };
   readonly measures: { readonly before: StageMeasures; readonly after: StageMeasures };
 }

@@ -4,6 +4,7 @@
  */
 import { describe, expect, it } from 'vitest';
 import { doneAbout } from '../../../src/analyse/compare/matches/done-about.ts';
+import { findingCauses } from '../../../src/analyse/compare/matches/finding-causes.ts';
 import type { Finding, StageChange } from '../../../src/model/readings/readings.ts';
 import { findingOf } from '../../support/published.ts';
 
@@ -56,6 +57,35 @@ describe('bars that were put in', () => {
     expect([at(true), at(false)]).toEqual([false, true]);
     // More to play may tire whom nothing tired before.
     expect(doneAbout(longer, { ...NOBODY, plays: () => true })('after', { ...strain, to: 18 })).toBe(true);
+  });
+});
+
+describe('what makes somebody tire', () => {
+  const tempo = (before: number, after: number): Step => ({ ...NOTHING, tempo: [{ from: 1, to: 16, before, after }] });
+
+  it('is a slower tempo, and what relieves a faster one: ranges have neither', () => {
+    const strain = findingOf({ rule: 'never-rests', from: 1, to: 16, partIds: ['horn'] });
+    const range = findingOf({ rule: 'outside-range', from: 1, to: 16, partIds: ['horn'] });
+    expect([isDone(tempo(92, 84), strain), isDone(tempo(84, 92), strain)]).toEqual([true, false]);
+    expect([isDone(tempo(92, 84), strain, 'before'), isDone(tempo(84, 92), strain, 'before')]).toEqual([false, true]);
+    expect(isDone(tempo(92, 84), range)).toBe(false);
+  });
+
+  it('is a higher pitch where lips are asked, and no lower one', () => {
+    const lips = findingOf({ rule: 'brass-endurance', from: 1, to: 16, partIds: ['horn'] });
+    expect([2, -2].map((semitones) => isDone({ ...NOTHING, semitones }, lips))).toEqual([true, false]);
+  });
+
+  it('is named as the cause, and of two parts the one that the finding names', () => {
+    const strain = findingOf({ rule: 'never-rests', from: 1, to: 16, partIds: ['horn'] });
+    expect(findingCauses(tempo(92, 84), NOBODY)('after', strain)).toEqual([{ kind: 'tempo' }]);
+    const both: Step = {
+      ...NOTHING,
+      edits: ['oboe', 'cello'].map((partId) => ({ partId, kind: 'rewritten', bars: [7] })),
+    };
+    expect(findingCauses(both, NOBODY)('after', covered)).toEqual([{ kind: 'part', partId: 'cello' }]);
+    const others: Step = { ...NOTHING, edits: [{ partId: 'oboe', kind: 'rewritten', bars: [7] }] };
+    expect(findingCauses(others, NOBODY)('after', covered)).toEqual([{ kind: 'part', partId: 'oboe' }]);
   });
 });
 

@@ -75,7 +75,9 @@ const OF_SOUNDING: ReadonlySet<string> = new Set([
 const OF_PITCHES: ReadonlySet<string> = new Set([...OF_SOUNDING, 'background-above-melody']);
 /** Told by comparison with the stage before, and no longer told in the next one: only where the passage itself was touched it may have been put right. */
 const BY_COMPARISON = 'displaced-part';
-const OF_TIME: ReadonlySet<string> = new Set(OF_PLAYERS);
+/** Rules of players that ask which pitches there are, however fast they follow one another. */
+const AT_EVERY_TEMPO: ReadonlySet<string> = new Set(['outside-range', 'edge-of-range', 'tessitura', 'divisi']);
+const OF_TIME: ReadonlySet<string> = new Set(OF_PLAYERS.filter((rule) => !AT_EVERY_TEMPO.has(rule)));
 
 /** Rules of how long somebody plays on end: bars that were put in and in which they play relieve nobody. */
 const OF_ENDURANCE: ReadonlySet<string> = new Set(['breath', 'never-rests', 'stamina', 'brass-endurance']);
@@ -88,7 +90,7 @@ export interface ComeAndGone {
   readonly plays?: (partId: string, bar: number) => boolean;
 }
 
-type Step = Omit<StageChange, 'findings' | 'measures' | 'bars'>;
+export type Step = Omit<StageChange, 'findings' | 'measures' | 'bars'>;
 
 /** The bars of a step, by number: where those of each stage stand in the other, and which have another neighbour there, or none. */
 const barsOf = onceEach(({ kept, moved, inserted, appended, cut }: Step['barOrder']) => {
@@ -194,7 +196,9 @@ export function doneAbout(change: Step, { came, went, plays = () => false }: Com
     if (partIds.some((id) => cameOrWent[stage].has(id))) return true;
     if (!OF_SOUNDING.has(rule) && partIds.some((id) => regrouped[stage].has(id))) return true;
     const isPitched = !AT_EVERY_PITCH.has(rule);
-    if (semitones !== 0 && isPitched) return true;
+    // Who is spared by a lower pitch or a faster tempo does not tire by it.
+    const isHarder = (by: number): boolean => (stage === 'after' ? by > 0 : by < 0);
+    if (semitones !== 0 && isPitched && (!OF_ENDURANCE.has(rule) || isHarder(semitones))) return true;
     const own = numbersIn({ from, to });
     // How loud it is in a bar does not hang on what stands beside it.
     const ofOrder = OF_LEVEL.has(rule) ? fresh[stage] : seams[stage];
@@ -203,7 +207,8 @@ export function doneAbout(change: Step, { came, went, plays = () => false }: Com
     if (own.some((bar) => ofOrder.has(bar)) && !isOnlyMore(stage, rule, ids, own, bars)) return true;
     if (bars.some((bar) => isIn(meter, bar) || isIn(rebarred, bar))) return true;
     if (isPitched && bars.some((bar) => isIn(shifted, bar))) return true;
-    if (OF_TIME.has(rule) && bars.some((bar) => isIn(tempo, bar))) return true;
+    const ofTempo = OF_ENDURANCE.has(rule) ? tempo.filter((one) => isHarder(one.before - one.after)) : tempo;
+    if (OF_TIME.has(rule) && bars.some((bar) => isIn(ofTempo, bar))) return true;
     // How a chord or a line goes on lies in the next bar, and where it comes from in the one before.
     const first = bars[0] ?? Infinity;
     const last = bars.at(-1) ?? -Infinity;

@@ -1,9 +1,10 @@
 /** What came of a step from one stage to another: measures before and after, findings that came, went and stayed. */
 import { pitchLabel, plainSpelling } from '../../../model/music/pitch.ts';
-import { agreeing, barSpanText, counted, inSentence, minutesText } from '../../../model/words/plain-words.ts';
-import type { Finding, StageMeasures } from '../../../model/readings/readings.ts';
+import { agreeing, barSpanText, counted, inSentence, listText, minutesText } from '../../../model/words/plain-words.ts';
+import type { Finding, FindingCause, StageMeasures } from '../../../model/readings/readings.ts';
 import type { PublishedStage } from '../../dossier-input.ts';
-import { barCountText, decimalText, signedDbText } from '../../numbers-and-names.ts';
+import { agreeingWith } from '../../../model/words/part-grammar.ts';
+import { barCountText, decimalText, partNamer, signedDbText } from '../../numbers-and-names.ts';
 import { findingsText, LEVEL_WORDS } from '../page-frame/stage-words.ts';
 import type { Step } from './change-words.ts';
 import type { Link } from '../page-frame/sheet.ts';
@@ -70,12 +71,44 @@ function measured({ change, before, after }: Step): readonly Comparison[] {
   ];
 }
 
+/** More causes than that are no explanation. */
+const MOST_CAUSES = 2;
+
+/** ` Cause: the slower tempo.`, ` Cause: what was done to Orgel.`: what let a finding appear or go, with a space before it; '' where nobody can say. */
+function causeText(causes: readonly FindingCause[], { change, before, after }: Step): string {
+  if (causes.length === 0 || causes.length > MOST_CAUSES) return '';
+  const [was, is] = [partNamer(before.stage), partNamer(before.stage, after.stage)];
+  const slower = change.tempo.every((one) => one.after < one.before);
+  const faster = change.tempo.every((one) => one.after > one.before);
+  const texts = causes.map((cause) => {
+    switch (cause.kind) {
+      case 'tempo':
+        return `the ${slower ? 'slower' : faster ? 'faster' : 'other'} tempo`;
+      case 'pitch':
+        return 'the new pitch';
+      case 'meter':
+        return 'the other bar lines';
+      case 'bars':
+        return 'bars that came, went or moved';
+      case 'added':
+        return `the new part ${is(cause.partId)}`;
+      case 'removed':
+        return `${was(cause.partId)}, which ${agreeingWith([was(cause.partId)], 'is', 'are')} gone`;
+      case 'part':
+        return `what was done to ${is(cause.partId)}`;
+    }
+  });
+  // Each of two would do so alone.
+  return ` Cause: ${texts.length === 1 ? listText(texts) : `${texts.join(', ')}, or both`}.`;
+}
+
 /**
  * Findings that appeared, that weigh otherwise and that went, each with its place on its own page. Of one that is there or not there for nothing that
  * was done nothing is said: it is read otherwise, and the page of the stage has it.
  */
 export function findingLists(step: Step, beforeFile: string, afterFile: string): readonly FindingList[] {
   const { appeared, went, unexplained, stayed } = step.change.findings;
+  const { causes } = step.change;
   const { findings: before } = step.before;
   const { findings: after } = step.after;
   const list = (
@@ -84,13 +117,14 @@ export function findingLists(step: Step, beforeFile: string, afterFile: string):
     indices: readonly number[],
     file: string,
     lead: (index: number) => string = () => '',
+    causesOf?: ReadonlyMap<number, readonly FindingCause[]>,
   ): FindingList => ({
     heading: `${heading}: ${String(indices.length)}`,
     items: indices.slice(0, MOST_FINDINGS).flatMap((index) => {
       const finding = findings[index];
       if (finding === undefined) return [];
       const link = { href: `${file}#finding-${String(index + 1)}`, label: barSpanText(finding.from, finding.to) };
-      return [{ link, text: `${lead(index)}${finding.message}` }];
+      return [{ link, text: `${lead(index)}${finding.message}${causeText(causesOf?.get(index) ?? [], step)}` }];
     }),
     more:
       indices.length > MOST_FINDINGS
@@ -108,7 +142,14 @@ export function findingLists(step: Step, beforeFile: string, afterFile: string):
   const except = (all: readonly number[], some: readonly number[]): readonly number[] =>
     all.filter((index) => !some.includes(index));
   return [
-    list('Findings that appeared', after, except(appeared, unexplained.appeared), afterFile),
+    list(
+      'Findings that appeared',
+      after,
+      except(appeared, unexplained.appeared),
+      afterFile,
+      undefined,
+      causes?.appeared,
+    ),
     list(
       'Findings that weigh more or less than before',
       after,
@@ -116,7 +157,14 @@ export function findingLists(step: Step, beforeFile: string, afterFile: string):
       afterFile,
       (index) => weighed.get(index) ?? '',
     ),
-    list('Findings that went where something was done', before, except(went, unexplained.went), beforeFile),
+    list(
+      'Findings that went where something was done',
+      before,
+      except(went, unexplained.went),
+      beforeFile,
+      undefined,
+      causes?.went,
+    ),
   ].filter(({ items }) => items.length > 0);
 }
 
