@@ -133,6 +133,9 @@ function timingEdit(sides: PartSides, told: ReadonlySet<number>): PartEdit | und
   const kept = keptBeside(match.kept, told);
   const timing = timingOf(kept, secondsPerQuarter);
   if (timing === undefined) return undefined;
+  // Another player has another hand: that is no edit of the timing.
+  const isAnotherPlayer = kept.before[0]?.part.instrument !== kept.after[0]?.part.instrument;
+  if (isAnotherPlayer && (timing.how === 'closer' || timing.how === 'freer')) return undefined;
   if (timing.how === 'quantised') {
     const own = quantisedBars(kept, after.byBar(), secondsPerQuarter, bars.length);
     const known = own.filter((bar) => (beforeOf[bar] ?? -1) >= 0);
