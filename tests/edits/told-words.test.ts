@@ -453,3 +453,38 @@ describe('a part that doubles the tune now', () => {
     ]);
   });
 });
+
+describe('a part that was played anew and set by its volume', () => {
+  const low = line(44, 43, 4, 1, 32);
+  const struck = (seed: number, softer: readonly number[] = []): readonly SheetNote[] => {
+    const next = seeded(seed);
+    return low.map((note) => ({
+      ...note,
+      late: 0.02 * (next() + next() - 1),
+      velocity: softer.includes(note.bar) ? 34 : Math.round(76 + 20 * (next() + next() - 1)),
+    }));
+  };
+  const duo = (notes: readonly SheetNote[], setting: number): Sheet =>
+    sheet(
+      4,
+      [
+        part(0, 'Violin', 40, line(42, 67, 4, 1, 32)),
+        { ...part(1, 'Trombone', 57, notes), controls: [{ bar: 0, onset: 0, controller: 7, setting }] },
+      ],
+      32,
+    );
+
+  it('is softer throughout, and not in the bars that happened to be struck softer', async () => {
+    const [step] = await toldSteps([duo(struck(1), 100), duo(struck(2), 84)]);
+    expect(step!.sentences[0]).toMatch(/^Trombone: softer by about [23]\.\d dB \(estimated\) in bars 1–32\.$/);
+    expect(step!.sentences).toHaveLength(2);
+    expect(step!.lead).toMatch(/^In stage 2 Trombone is softer by about [23]\.\d dB \(estimated\) in bars 1–32\.$/);
+  });
+
+  it('is softer still in bars that stand out of its scatter, and in those alone', async () => {
+    const [step] = await toldSteps([duo(struck(1), 100), duo(struck(2, [20, 21]), 84)]);
+    expect(step!.sentences[0]).toMatch(
+      /^Trombone: softer by about [23]\.\d dB \(estimated\) in bars 1–20 and 23–32; softer by about 1\d\.\d dB \(estimated\) in bars 21–22\.$/,
+    );
+  });
+});

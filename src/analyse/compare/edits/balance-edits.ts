@@ -2,6 +2,7 @@
 import { controllerGainDb, median } from '../../../model/music/dynamics.ts';
 import type { ControllerCurve, Part, PlayedNote } from '../../../model/music/arrangement.ts';
 import { numbersIn, runsOf } from '../../../model/words/plain-words.ts';
+import { isByHand, setBesideScatter } from './scattered-levels.ts';
 import type { PartEdit } from '../../../model/readings/readings.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { firstReaching } from '../../../model/sorted-search.ts';
@@ -442,6 +443,12 @@ export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): re
   // What a curve does that was drawn is no scatter of a hand.
   const isDrawn = !sides.isAnew && drawnControllers(sides).length > 0;
   const leastDb = isDrawn ? LEVEL_APART_DB : leastChangeDb(changesDb);
+  if (isByHand(changesDb))
+    return setBesideScatter(changesDb).flatMap(({ places, db }): PartEdit[] => {
+      const own = places.map((at) => compared[at] ?? -1);
+      const isSet = 2 * own.filter((bar) => isReshaped[bar] === 1).length >= own.length;
+      return isSet ? [{ partId: sides.partId, kind: 'balance', bars: numbersOf(bars, own), db }] : [];
+    });
   return [-1, 1].flatMap((sign): PartEdit[] => {
     const found = setTogether(changes, isReshaped, sign, leastDb);
     if (found.length === 0) return [];
