@@ -177,6 +177,9 @@ function onClock(stage: Stage, time: ScoreTime, explain: Explain | undefined, kn
   };
 }
 
+/** Who has one note at a time, and plays or sings no chords. */
+const ALONE: ReadonlySet<string> = new Set(['woodwind', 'brass', 'voice']);
+
 /** The same stage with nobody in front. */
 export function withoutLeaders(stage: Stage): Stage {
   const parts = stage.parts.map((part): Part => ({ ...part, role: 'background' }));
@@ -213,6 +216,8 @@ function notateNotes(stage: Stage, explain?: Explain, known: KnownParts = knownP
     explain,
     basses: new Set(pitched.flatMap(({ part }, voice) => (isBassPlayer(part) ? [voice] : []))),
     drums: new Set(pitched.flatMap(({ part }, voice) => (part.instrument === 'timpani' ? [voice] : []))),
+    // A piece for one player alone may spell its chords out.
+    tunes: new Set(pitched.flatMap(({ part }, voice) => (pitched.length > 1 && ALONE.has(part.family) ? [voice] : []))),
   });
   const written = parts.map(({ part, grid, notes, dotted }): WrittenPart => {
     const spelled = (midi: number, start: number): SpelledPitch =>

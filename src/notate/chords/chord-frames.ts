@@ -24,6 +24,8 @@ export interface TexturedNote {
   readonly comesByStep: boolean;
   /** Where it is forgotten: a tone left by leap is remembered for a while as part of a broken chord. */
   readonly heardUntil: number;
+  /** Notes of one part have the same number. */
+  readonly voice: number;
   /** Of a bass player. */
   readonly isBass: boolean;
   /** Of timpani: no bass, and no part of a chord that has one. */

@@ -47,6 +47,7 @@ function texturedVoice(
       const leavesByStep = follows(groups, index, note);
       return {
         midi: note.midi,
+        voice: note.voice,
         start: note.start,
         end: note.soundingEnd,
         leavesByStep,

@@ -140,6 +140,21 @@ const SIXTH_OVER_THIRD: Readonly<Record<string, { readonly name: string; readonl
   'half-diminished': { name: 'minor-sixth', third: 3 },
 };
 const FOURTH = 5;
+/** The same the other way round: F6 over its sixth is Dm7, whatever the style. */
+const SEVENTH_ON_SIXTH: Readonly<Record<string, string>> = {
+  'major-sixth': 'minor-seventh',
+  'minor-sixth': 'half-diminished',
+};
+const SIXTH = 9;
+
+/** The run as the seventh chord on its bass, where a sixth chord is named over its own sixth: common practice, no source. */
+function onItsSixth(run: ChordRun): ChordRun {
+  const { root, quality } = run.template;
+  const [name, on] = [SEVENTH_ON_SIXTH[quality.name], (root + SIXTH) % 12];
+  if (name === undefined || bassOf(run.template, run.frames) !== on) return run;
+  const named = TEMPLATES.find((template) => template.root === on && template.quality.name === name);
+  return named === undefined ? run : { ...run, template: named };
+}
 
 /**
  * The run as a sixth chord on its bass, where the bass stays on the third of a seventh chord; the chord over its third where the root is under it before
@@ -162,12 +177,13 @@ function asSixth(run: ChordRun, before: ChordRun | undefined, next: ChordRun | u
 
 /** Chord spans of a stage from their runs. `notes` are all pitched notes, sorted by start. */
 export function chordsOf(
-  read: readonly ChordRun[],
+  heard: readonly ChordRun[],
   notes: readonly SpelledSound[],
   keys: readonly KeySpan[],
   time: ScoreTime,
   style: Style,
 ): ChordSpan[] {
+  const read = heard.map(onItsSixth);
   const hasSixths = style === 'song' || style === 'jazz';
   const runs = hasSixths ? read.map((run, index) => asSixth(run, read[index - 1], read[index + 1])) : read;
   const spans: ChordSpan[] = [];

@@ -16,6 +16,7 @@ import { withModes } from './key-by-final.ts';
 import type { SoundingNote } from '../keys/key-path.ts';
 import { keysOf } from '../keys/key.ts';
 import type { ScoreTime } from '../score-time/score-time.ts';
+import { withoutLoneTunes, withoutTuneTones } from './tune-tones.ts';
 import type { Spelling } from '../spelling/spelling.ts';
 import { spell } from '../spelling/spelling.ts';
 import { styleByCadences, styleByPlayers, styleRemarks } from '../chords/style.ts';
@@ -31,6 +32,8 @@ export interface HarmonyInput {
   readonly basses: ReadonlySet<number>;
   /** Voices of `ringing` that are timpani. */
   readonly drums: ReadonlySet<number>;
+  /** Voices of `ringing` that are a wind player's or a singer's: one note at a time. */
+  readonly tunes: ReadonlySet<number>;
   readonly stage: Pick<Stage, 'sections' | 'statedKeys' | 'ensemble' | 'parts' | 'style'>;
   readonly explain?: Explain | undefined;
 }
@@ -61,6 +64,7 @@ export function readHarmony({
   swing,
   basses,
   drums,
+  tunes,
   explain,
 }: HarmonyInput): HarmonyReading {
   const textured = texturedNotes(ringing, time, basses, drums);
@@ -72,7 +76,11 @@ export function readHarmony({
     stage.statedKeys,
     byPlayers?.style === 'song' || byPlayers?.style === 'jazz' || stage.ensemble.kind === 'song',
   );
-  const runsIn = (style: Style): ChordRun[] => chordRuns(textured, heard, time, CHORD_RULES[style], explain);
+  const runsIn = (style: Style): readonly ChordRun[] => {
+    const runs = withoutLoneTunes(chordRuns(textured, heard, time, CHORD_RULES[style], explain), textured, tunes);
+    // Over a bass player sevenths are at rest, whoever has them.
+    return CHORD_RULES[style].walking ? runs : withoutTuneTones(runs, textured);
+  };
   const tried = byPlayers?.style ?? 'classical';
   const firstRuns = runsIn(tried);
   const style = byPlayers ?? styleByCadences({ stage }, firstRuns, time);
