@@ -2,7 +2,7 @@
 import type { Part } from '../model/music/arrangement.ts';
 import type { SpelledPitch } from '../model/music/pitch.ts';
 import { pitchLabel, plainSpelling, transpose } from '../model/music/pitch.ts';
-import { agreeingWith } from '../model/words/part-grammar.ts';
+import { agreeingWith, isPluralName } from '../model/words/part-grammar.ts';
 import { agreeing, barsText, inSentence, listText, minutesText, numbersIn } from '../model/words/plain-words.ts';
 import type { Timeline } from '../model/music/timeline.ts';
 import { barAndBeat, barIndexAt, isCompound, secondAt } from '../model/music/timeline.ts';
@@ -49,9 +49,26 @@ export function placeText(timeline: Timeline, quarters: number, decimals = 2): s
   return `bar ${bar}, ${unit} ${rounded(1 + 3 * (beat - 1), decimals)}`;
 }
 
-/** Name of an instrument inside a sentence: `bassoon`, `horn in F`. */
+/** People and places in names of instruments. */
+const PROPER = /^(?:Irish|Martenot|Uilleann|Wagner)$/;
+
+/** Name of an instrument inside a sentence: `bassoon`, `horn in F`, `double bass`. */
 export function instrumentText(part: Part): string {
-  return inSentence(part.instrumentName);
+  return part.instrumentName
+    .split(' ')
+    .map((word) => (/^[A-Z](?:-|$)/.test(word) || PROPER.test(word) ? word : inSentence(word)))
+    .join(' ');
+}
+
+/**
+ * `if it is a tuba, which its program alone says`, of a part whose instrument nobody named: exporters write a program where it sounds near enough, so
+ * what follows from the instrument is for information. Undefined of a part that is surely known.
+ */
+export function guessText(part: Part): string | undefined {
+  if (part.recognisedBy !== 'program') return undefined;
+  const name = instrumentText(part);
+  const article = isPluralName(name) ? '' : /^[aeiou]/i.test(name) ? 'an ' : 'a ';
+  return `if it is ${article}${name}, which its program alone says`;
 }
 
 /** Names of parts; more than four are counted: `Flute, Oboe, Horn and 3 others`. */

@@ -7,7 +7,7 @@ import { barAndBeat } from '../../../model/music/timeline.ts';
 import { barRuns } from '../../bar-runs.ts';
 import { foundNotes } from '../../found-notes.ts';
 import { defineRule } from '../../rule.ts';
-import { barListText, keyText, performerOf, pitchText, placeText, playsOrSings, verb } from '../../words.ts';
+import { barListText, guessText, keyText, performerOf, pitchText, placeText, playsOrSings, verb } from '../../words.ts';
 
 function secondsOf(notes: readonly PlacedNote[]): number {
   return notes.reduce((sum, { played }) => sum + Math.max(0, played.endSecond - played.startSecond), 0);
@@ -79,6 +79,7 @@ export const edgeOfRange = defineRule(
         const place = barRuns(edge, barOf, 1).find(({ items }) => items.includes(furthest));
         const usual = `${keyText(practical.low, part)} to ${keyText(practical.high, part)}`;
         const where = `${pitchText(furthest.written.pitch, part)} at ${placeText(timeline, furthest.startQuarters)}`;
+        const guess = part.range === undefined ? guessText(part) : undefined;
         const share = secondsOf(edge) / Math.max(secondsOf(notes), 1e-6);
         return {
           level: 'note' as const,
@@ -86,7 +87,7 @@ export const edgeOfRange = defineRule(
           from: place?.from ?? Math.min(...inBars),
           to: place?.to ?? Math.max(...inBars),
           partIds: [part.id],
-          message: `${part.name} ${playsOrSings([part])} ${counted(edge.length, 'note')} beyond the practical range, ${percentAtLeast(share)} of ${verb([part], 'its', 'their')} time, in ${barListText(inBars)}, the furthest ${where}; the practical range is ${usual}.`,
+          message: `${part.name} ${playsOrSings([part])} ${counted(edge.length, 'note')} beyond the practical range, ${percentAtLeast(share)} of ${verb([part], 'its', 'their')} time, in ${barListText(inBars)}, the furthest ${where}; the practical range is ${usual}${guess === undefined ? '' : `, ${guess}`}.`,
           advice: `Ask the ${performerOf(part)}, and think of dynamics and rests: a strong ${performerOf(part)} may not mind at all.`,
           source: limits.sources.join('; '),
           notes: foundNotes(part, [furthest, ...(place?.items ?? []).filter((note) => note !== furthest)]),
