@@ -5,6 +5,7 @@ import type { WrittenNotes } from '../model/music/written.ts';
 import { beatsOf } from '../model/music/beats.ts';
 import { chordGroundsOf } from './harmony/chord-grounds.ts';
 import { coverageOf } from './harmony/coverage.ts';
+import { withUnisons } from './lines/colla-parte.ts';
 import { doublingsOf } from './lines/doublings.ts';
 import { foregroundByBar } from './lines/foreground-lookup.ts';
 import { formOf } from './form/form.ts';
@@ -33,8 +34,11 @@ export function analyseStage(stage: Stage, written: WrittenNotes): StageReadings
   const read = (part: Part): LevelModel => levelModelOf(part, silentVolumeDb);
   const models = placed.map(({ part }) => read(part));
   const pulse = beatsOf(stage.timeline);
-  const { beats, balance: asShaped } = balanceOf(stage, placed, models, pulse);
+  const { timeline } = stage;
+  const doublings = doublingsOf(placed, timeline);
   const front = foregroundByBar(stage);
+  const wide = withUnisons(front, doublings, placed, timeline);
+  const { beats, balance: asShaped } = balanceOf(stage, placed, models, pulse, wide);
   const balance = fairerBars(
     asShaped,
     () =>
@@ -43,17 +47,16 @@ export function analyseStage(stage: Stage, written: WrittenNotes): StageReadings
         placed,
         placed.map(({ part }) => read(byVelocity(part))),
         pulse,
+        wide,
       ).balance,
     front,
     stage.parts,
   );
   const measured = measuredBalanceOf(stage, pulse, { beats, balance: asShaped });
-  const { timeline } = stage;
   const apart = partsOnAnotherScale(stage.parts);
   const coverage = coverageOf(written.chords, placed);
   const register = registerOf(placed, timeline);
   const presence = presenceOf(stage, placed, models);
-  const doublings = doublingsOf(placed, timeline);
   const melody = melodyOf(stage, placed);
   const slices = slicesOf(placed, timeline);
   const form = formOf(stage, written, melody);

@@ -69,6 +69,18 @@ describe('background-covers', () => {
     expect(barsOf(covers(solo, lastTwo), 'background-covers')).toEqual([['note', 5, 5]]);
   });
 
+  it('who plays a line in unison with the soloist doubles it (colla parte), and masks nothing', () => {
+    const told = (pitches: string) => {
+      const lead = partOf('flute', figure(pitches, 1, 1, 16, 80), timeline, { name: 'Solo', role: 'foreground' });
+      const notes = lead.notes.map((note, index) => (index < 4 ? { ...note, velocity: 90 } : note));
+      const second = partOf('flute', figure(pitches, 1, 5, 8, 80), timeline, { name: 'Second' });
+      return barsOf(covers({ ...lead, notes }, second), 'background-covers');
+    };
+    expect(told('A5 B5 C6 D6')).toEqual([]);
+    // Two who repeat a tone or two together are two still.
+    expect(told('A5 B5')).toEqual([['note', 5, 8]]);
+  });
+
   it('leaves the word to the rule of loudness where that has the same bars', () => {
     const loud = stageOf([solo, flute('A5', 5, 8, { name: 'Others', players: 4 })], timeline);
     const rules = findingsOf(loud).map(({ rule }) => rule);

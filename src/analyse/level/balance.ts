@@ -106,13 +106,15 @@ function barBalance(bar: number, beats: readonly BeatBalance[], covered: Covered
 
 /**
  * Levels by beat and, as medians over its beats, by bar. The margin of a beat is the foreground's level minus the sum of
- * the background, powers added; sound without pitch is in neither (`left-out`). The covered and the audible share of a bar are taken over the beats in which both sound.
+ * the background, powers added; sound without pitch is in neither (`left-out`). The covered and the audible share of a bar are taken over the beats in which both sound;
+ * `wide` are by bar index the ids in front with those in unison with them, who mask nothing of what they play.
  */
 export function balanceOf(
   stage: Stage,
   placed: readonly PlacedPart[],
   models: readonly LevelModel[],
   beats: readonly Beat[],
+  wide: readonly ReadonlySet<string>[],
 ): Balance {
   const { timeline } = stage;
   const front = foregroundByBar(stage);
@@ -121,7 +123,7 @@ export function balanceOf(
     if (model === undefined) throw new Error('a part without a level model');
     return partLevels(part, model, beats, timeline);
   });
-  const tones = tonesByBeat(placed, levels, beats, front);
+  const tones = tonesByBeat(placed, levels, beats, wide);
   const nobody: ReadonlySet<string> = new Set();
   const leftOut = new Set(placed.filter(({ part }) => isLevelLeftOut(part)).map(({ part }) => part.id));
   const covered = timeline.bars.map(() => ({ coveredPower: 0, foregroundPower: 0, heard: 0, alone: 0 }));

@@ -1,5 +1,6 @@
 import type { JudgedBar } from '../../../analyse/level/measured/judged-balance.ts';
 import type { BeatExcitation, BeatSound, Clearance } from '../../../analyse/level/uncovering/clearance.ts';
+import { withUnisons } from '../../../analyse/lines/colla-parte.ts';
 import { beatSoundsOf, clearanceOf, excitationsOf } from '../../../analyse/level/uncovering/clearance.ts';
 import { recordedExcitations } from '../../../analyse/level/uncovering/recorded-excitations.ts';
 import { isLeftAsWritten } from '../../../analyse/level/shaping.ts';
@@ -137,7 +138,7 @@ export const backgroundCovers = defineRule(
     name: 'background-covers',
     title: 'The background masks the foreground',
     looksAt:
-      'The share of the foreground’s energy whose partials are no stronger than what the background leaves in the auditory filter at their place, bar by bar (from the spectra of recordings where they hold everybody who plays, else estimated) where the foreground sounds in at least half the beats, and surely leads, and where one background part alone makes the difference.',
+      'The share of the foreground’s energy whose partials are no stronger than what the background leaves in the auditory filter at their place, bar by bar (from the spectra of recordings where they hold everybody who plays, else estimated) where the foreground sounds in at least half the beats, and surely leads, and where one background part alone makes the difference. Who goes in unison with the foreground doubles it and masks nothing.',
     why: 'A softer background can still hide the foreground where both lie in the same register; a louder one beside it may not.',
     limit: {
       standard: 0.5,
@@ -176,7 +177,7 @@ export const backgroundCovers = defineRule(
     });
     if (runs.length === 0) return [];
     const sounds: Sounds = {
-      played: beatSoundsOf(parts, beats, front, stage.timeline),
+      played: beatSoundsOf(parts, beats, withUnisons(front, readings.doublings, parts, stage.timeline), stage.timeline),
       recorded: near.some(({ isMeasured }) => isMeasured) ? recordedExcitations(stage, beats, readings.beats) : [],
     };
     const drafts = new Map<BarRun<JudgedBar>, DraftFinding[]>(
