@@ -1,4 +1,5 @@
 /** The form of small pieces whose form their writer knows. Names of forms: textbook usage (verse and chorus; A B A), no source needed. */
+import { Note } from 'tonal';
 import { describe, expect, it } from 'vitest';
 import { analyseStage } from '../../src/analyse/analyse-stage.ts';
 import { formOf } from '../../src/analyse/form/form.ts';
@@ -52,6 +53,28 @@ describe('a form that nobody gave', () => {
     expect(told(form)).toBe(
       'A 1–4; A 5–8 (as bars 1–4); B 9–12; A′ 13–16 (as bars 1–4, but bar 16). A proposal, by what returns; name sections to decide.',
     );
+  });
+
+  it('a repeat whose bass is gone is not as it was in those bars', () => {
+    const timeline = timelineOf(16);
+    const row = (midis: readonly number[], from: number): string =>
+      midis.map((midi, index) => `${Note.fromMidi(midi)}:${String(4 * from + index)}:1`).join(' ');
+    const flute = partOf('flute', [A, B, C, A].map((line, index) => row(line, 4 * index)).join(' '), timeline);
+    const bass = (bars: readonly number[]) =>
+      partOf('double-bass', bars.map((bar) => `C2:${String(4 * bar)}:4`).join(' '), timeline);
+    const all = Array.from({ length: 16 }, (_, bar) => bar);
+    const told = (bars: readonly number[]) => {
+      const stage = stageOf([flute, bass(bars)], timeline, { sections: [{ name: WHOLE_PIECE, from: 1, to: 16 }] });
+      const melody = flute.notes.map(({ startQuarters, midi }) => ({
+        startQuarters,
+        lengthQuarters: 1,
+        midi,
+        partId: flute.id,
+      }));
+      return formOf(stage, writtenOf(stage), melody)?.parts.at(-1)?.as?.but;
+    };
+    expect(told(all)).toEqual([]);
+    expect(told(all.filter((bar) => bar !== 13 && bar !== 14))).toEqual([14, 15]);
   });
 
   it('what never stands apart is one section', () => {

@@ -1,4 +1,4 @@
-/** How alike two bars of a piece are: by their tune, their chords, or all their notes where nobody has the tune. */
+/** How alike two bars of a piece are: by their tune, their chords and the ground under them, or all their notes where nobody has the tune. */
 import type { MelodyNote } from '../../model/readings/readings.ts';
 import { groupedBy } from '../../model/grouped.ts';
 import { distinct, overlap } from '../../model/sorted-sets.ts';
@@ -12,20 +12,47 @@ const PLACES_IN_QUARTER = 24;
 /** What the tune counts beside the chords under it (ours; set by reading the folders for tuning). */
 const TUNE_WEIGHT = 0.65;
 
+/** A bar over another ground by so many semitones differs, however like its tune and its chords are: its bass is gone, or has come. Our conventions. */
+const OTHER_GROUND = 12;
+const DIFFERENT = 0.8;
+
 export interface BarSignature {
   readonly lengthQuarters: number;
   /** Sorted, once each: place and pitch of the tune; place and pitch class of everything. */
   readonly tune: readonly number[];
   readonly all: readonly number[];
+  /** Key of the lowest note that sounds in the bar; undefined in silence, and where only drums play. */
+  readonly lowest: number | undefined;
   /** Root and quality by quarter; '' where there is none. */
   readonly chords: readonly string[];
 }
 
-/** Bars by how they are told apart, parallel to those of the timeline. */
+/** The lowest key that sounds in each bar. */
+function lowestByBar(
+  bars: readonly Bar[],
+  { parts }: WrittenNotes,
+  drumIds: ReadonlySet<string>,
+): readonly (number | undefined)[] {
+  const lowest = bars.map((): number | undefined => undefined);
+  for (const { partId, notes } of parts) {
+    if (drumIds.has(partId)) continue;
+    for (const { start, length, midi } of notes) {
+      const end = (start + length) / DIVISIONS_PER_QUARTER;
+      for (let index = barIndexAt(bars, start / DIVISIONS_PER_QUARTER); index < bars.length; index++) {
+        if ((bars[index]?.startQuarters ?? Infinity) >= end - 1e-4) break;
+        lowest[index] = Math.min(lowest[index] ?? midi, midi);
+      }
+    }
+  }
+  return lowest;
+}
+
+/** Bars by how they are told apart, parallel to those of the timeline; `drumIds` are the parts without pitch. */
 export function signaturesOf(
   bars: readonly Bar[],
   melody: readonly MelodyNote[],
   written: WrittenNotes,
+  drumIds: ReadonlySet<string>,
 ): readonly BarSignature[] {
   const placeIn = (quarters: number, bar: Bar): number =>
     Math.round((quarters - bar.startQuarters) * PLACES_IN_QUARTER);
@@ -34,6 +61,7 @@ export function signaturesOf(
     written.parts.flatMap(({ notes }) => notes),
     ({ start }) => barIndexAt(bars, start / DIVISIONS_PER_QUARTER),
   );
+  const lowest = lowestByBar(bars, written, drumIds);
   return bars.map((bar, index): BarSignature => {
     const chords = Array.from({ length: Math.max(1, Math.round(bar.lengthQuarters)) }, (_, quarter) => {
       const here = chordAt(written.chords, bar.startQuarters + quarter + 0.5);
@@ -41,6 +69,7 @@ export function signaturesOf(
     });
     return {
       lengthQuarters: bar.lengthQuarters,
+      lowest: lowest[index],
       tune: distinct(
         (tunes.get(index) ?? []).map(({ startQuarters, midi }) => placeIn(startQuarters, bar) * 128 + midi),
       ),
@@ -59,5 +88,7 @@ export function likenessOf(one: BarSignature, other: BarSignature): number {
   const known = one.chords.filter((chord, index) => chord !== '' || other.chords[index] !== '').length;
   const same = one.chords.filter((chord, index) => chord !== '' && chord === other.chords[index]).length;
   const notes = one.tune.length + other.tune.length === 0 ? overlap(one.all, other.all) : overlap(one.tune, other.tune);
-  return known === 0 ? notes : TUNE_WEIGHT * notes + ((1 - TUNE_WEIGHT) * same) / known;
+  const like = known === 0 ? notes : TUNE_WEIGHT * notes + ((1 - TUNE_WEIGHT) * same) / known;
+  const apart = Math.abs((one.lowest ?? 0) - (other.lowest ?? 0));
+  return apart >= OTHER_GROUND ? Math.min(like, DIFFERENT) : like;
 }

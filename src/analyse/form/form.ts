@@ -187,7 +187,8 @@ function given(stage: Stage, signatures: readonly BarSignature[]): FormReading {
 /** The form of a stage; undefined where nobody gave sections and too little returns to propose any. */
 export function formOf(stage: Stage, written: WrittenNotes, melody: readonly MelodyNote[]): FormReading | undefined {
   if (!written.onGrid) return undefined;
-  const signatures = signaturesOf(stage.timeline.bars, melody, written);
+  const drums = new Set(stage.parts.flatMap(({ id, unpitched }) => (unpitched ? [id] : [])));
+  const signatures = signaturesOf(stage.timeline.bars, melody, written, drums);
   const [only, ...others] = stage.sections;
   if (others.length > 0) return given(stage, signatures);
   return only === undefined || only.name === WHOLE_PIECE ? proposed(stage, written, signatures) : undefined;
