@@ -470,6 +470,14 @@ describe('long lists of entries', () => {
     expect(cues.length).toBeGreaterThan(1);
     expect(overlaps(cues.map(({ box }) => box))).toEqual([]);
   });
+
+  it('are broken between players of one instrument that are counted in words', () => {
+    const staves = [staffInfo('foreground', 'treble'), staffInfo('background', 'bass')];
+    const names = '+T.Hn solo, 1st Horn, 2nd Horn, 3rd Horn, 1st Trombone, Cl 1, 2';
+    const score = scoreOf(staves, [{ staves: [['C5:1'], ['C3:1']], cues: [`0:${names}`] }]);
+    const cues = systemsOf(score)[0]!.texts.filter(({ kind }) => kind === 'cue');
+    expect(cues.map(({ text }) => text).join(' ')).toBe(names);
+  });
 });
 
 // Common practice, no source: a remark over the staff is set where there is room, and the notes keep the distances of their values.

@@ -35,10 +35,10 @@ function cueWidth(cue: Cue): number {
   return signWidth(cue) + cue.words.widthPx;
 }
 
-/** A list of names (`+Fl, Ob, Cl 1, 2`) too long for one row is broken between names, not between their numbers; a name too long by itself is cut. */
+/** A list of names (`+Fl, Ob, Cl 1, 2`) too long for one row is broken between names, not between their numbers (`1st Horn, 2nd Horn` are names); a name too long by itself is cut. */
 function rowsOfText(text: string): readonly string[] {
   const rows: string[] = [];
-  for (const name of text.split(/(?<=,)\s+(?!\d)/)) {
+  for (const name of text.split(/(?<=,)\s+(?!\d+(?:,|$))/)) {
     const last = rows.at(-1);
     const joined = last === undefined ? name : `${last} ${name}`;
     if (last !== undefined && plainWords(joined, 'cue').widthPx <= MOST_BLOCK_PX - SIGN_PX)
