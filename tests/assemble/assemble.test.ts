@@ -372,6 +372,14 @@ describe('which tracks are one part', () => {
     ]);
   });
 
+  // Common practice, no source: a word is shortened before a vowel, with a full stop.
+  it('a name that has no short form of the trade is cut between syllables, with a full stop', () => {
+    const tracks = ['Schlagwerk', 'Taikos'].map((name) => ({ name, music: 'C3:0:4', channel: 9 }));
+    const short = new Map(one({ tracks }).stages[0]!.parts.map((own) => [own.name, own.abbreviation]));
+    expect(short.get('Schlagwerk')).toBe('Schlagw.');
+    expect(short.get('Taikos')).toBe('Taikos');
+  });
+
   it('a key in a name does not lead to the short name of another language', () => {
     const names = ['Klarinetten in B', 'Hörner in Es', 'Corno I in Fa', 'Pist. in B', 'Clarinet in B flat'];
     const pitches = ['C5', 'G3', 'A3', 'E4', 'D5'];

@@ -77,9 +77,23 @@ export function identifyParts(stages: readonly (readonly PartDraft[])[]): readon
 
 const LONGEST_ABBREVIATION = 8;
 
-/** The start of a name, cut between characters, never inside one. */
+const VOWEL = /^[aeiouyäöüàáâãåæèéêëìíîïòóôõøùúûý]/i;
+
+/**
+ * The start of a name, cut between characters, never inside one: inside a word before a vowel, and a full stop says that it goes on (`Schlagw.`; common
+ * practice, no source).
+ */
 function shortened(name: string): string {
-  return Array.from(name).slice(0, LONGEST_ABBREVIATION).join('').trim();
+  const letters = Array.from(name.trim());
+  if (letters.length <= LONGEST_ABBREVIATION) return letters.join('');
+  const isLetter = (index: number): boolean => /^\p{L}/u.test(letters[index] ?? '');
+  for (let end = LONGEST_ABBREVIATION - 1; end > 1; end--) {
+    const isInWord = isLetter(end - 1) && isLetter(end) && isLetter(end - 2);
+    if (isInWord && !VOWEL.test(letters[end - 1] ?? '') && VOWEL.test(letters[end] ?? ''))
+      return `${letters.slice(0, end).join('')}.`;
+    if (end < LONGEST_ABBREVIATION - 1 && !isLetter(end)) break;
+  }
+  return letters.slice(0, LONGEST_ABBREVIATION).join('').trim();
 }
 
 /** The key of a transposing instrument at the end of its name. */
