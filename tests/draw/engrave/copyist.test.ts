@@ -384,6 +384,21 @@ describe('a long list of names over a staff', () => {
     expect(rows.join(' ')).toContain('Timp');
   });
 
+  // Common practice, no source: words begin over the bar that they are about.
+  it('of a last bar stands over that bar in rows, not over the bars before', () => {
+    const said = '2nd Horn + Tbn 2, Bar.Hn 2 + Cnt 3, T.Hn solo 8va, to bar 34';
+    const plain: BarText = { staves: [['C5:4 D5:4 E5:4 F5:4']] };
+    const bars = [plain, plain, plain, { ...plain, names: [`0@0:${said}`] }];
+    const engraved = engraveScore(solo('treble', bars), { widthPx: 700, title: 'Test' }).systems[0]!;
+    const drawn = readSystem(engraved.svg);
+    const rows = drawn.texts.filter(({ kind }) => kind === 'cue');
+    expect(rows.map(({ text }) => text).join(' ')).toBe(said);
+    expect(rows.length).toBeGreaterThan(1);
+    const lastBar = engraved.bars.at(-1)!;
+    for (const { box } of rows) expect(box.left).toBeGreaterThan(lastBar.xPx - 30);
+    expect(inkClashes(drawn)).toEqual([]);
+  });
+
   it('spreads no notes for the names over another staff', () => {
     const staves = [staffInfo('foreground', 'treble'), staffInfo('background', 'bass')];
     const tune: BarText = { staves: [['r:8 C5:8 D5:4 E5:4 F5:4'], ['C3:1']] };

@@ -144,18 +144,44 @@ export function drawDynamics(sheet: Sheet, marks: readonly DynamicMark[], line: 
 const NAME_ASCENT_PX = 12;
 const NAME_CLEAR_PX = 5;
 
-/** Draws names over or under a staff, each clear of the ink there; none leaves the line at the right. */
+/** From row to row of one name. */
+const NAME_ROW_PX = 16;
+/** So far to the left of its place a name may begin; what needs more is set in rows, the longest of which are no shorter than this. */
+const MOST_LEFT_PX = 24;
+const LEAST_ROW_PX = 150;
+
+/** A name in rows of at most so many pixels, broken before `+` and after a comma, where it can be. */
+function rowsOf(text: string, mostPx: number): readonly string[] {
+  const rows: string[] = [];
+  for (const piece of text.split(/(?<=,)\s+|\s+(?=\+\s)/)) {
+    const joined = rows.length === 0 ? piece : `${rows.at(-1) ?? ''} ${piece}`;
+    if (rows.length > 0 && plainWords(joined, 'cue').widthPx <= mostPx) rows[rows.length - 1] = joined;
+    else rows.push(piece);
+  }
+  return rows;
+}
+
+/** Draws names over or under a staff, each clear of the ink there; none leaves the line at the right or begins long before its place. */
 export function drawNames(sheet: Sheet, names: readonly StaffName[], line: LineOfMusic, rightEdge: number): void {
   for (const { start, text, place } of names) {
-    const words = plainWords(text, 'cue', rightEdge * 0.6);
-    if (words.runs.length === 0) continue;
-    const x = Math.max(0, Math.min(line.xAt(start), rightEdge - words.widthPx));
-    const y =
+    const wanted = line.xAt(start);
+    const room = Math.max(LEAST_ROW_PX, rightEdge - wanted);
+    const isLong = plainWords(text, 'cue', rightEdge * 0.6).widthPx > room + MOST_LEFT_PX;
+    const rows = (isLong ? rowsOf(text, room) : [text])
+      .map((row) => plainWords(row, 'cue', rightEdge * 0.6))
+      .filter(({ runs }) => runs.length > 0);
+    if (rows.length === 0) continue;
+    const widthPx = Math.max(...rows.map((words) => words.widthPx));
+    const x = Math.max(0, Math.min(wanted, rightEdge - widthPx));
+    const more = (rows.length - 1) * NAME_ROW_PX;
+    const last =
       place === 'above'
-        ? Math.min(-9, topOf(sheet.ink, x, x + words.widthPx) - NAME_CLEAR_PX)
-        : Math.max(56, bottomOf(sheet.ink, x, x + words.widthPx) + NAME_ASCENT_PX + NAME_CLEAR_PX);
-    drawWords(sheet, words, x, y);
+        ? Math.min(-9, topOf(sheet.ink, x, x + widthPx) - NAME_CLEAR_PX)
+        : Math.max(56, bottomOf(sheet.ink, x, x + widthPx) + NAME_ASCENT_PX + NAME_CLEAR_PX) + more;
+    rows.forEach((words, index) => {
+      drawWords(sheet, words, x, last - more + index * NAME_ROW_PX);
+    });
     // A little white beside a name, so that the next one does not run into it.
-    addBox(sheet.ink, x, x + words.widthPx + 4, y - NAME_ASCENT_PX, y);
+    addBox(sheet.ink, x, x + widthPx + 4, last - more - NAME_ASCENT_PX, last);
   }
 }
