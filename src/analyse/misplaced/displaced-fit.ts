@@ -10,9 +10,14 @@ function has(classes: ClassBits, pitchClass: number): boolean {
   return (classes & bitOf(pitchClass)) !== 0;
 }
 
+/** By pitch class, those a second or a seventh from it. */
+const GRINDING: readonly ClassBits[] = Array.from({ length: 12 }, (_, pitchClass) =>
+  [1, 2, 10, 11].reduce((bits, interval) => bits | bitOf((pitchClass + interval) % 12), 0),
+);
+
 /** A second or a seventh from something that sounds: a tone that nobody else has may complete a chord, one beside another grinds. */
 function grinds(pitchClass: number, others: ClassBits): boolean {
-  return [1, 2, 10, 11].some((interval) => has(others, (pitchClass + interval) % 12));
+  return ((GRINDING[pitchClass] ?? 0) & others) !== 0;
 }
 
 /**
