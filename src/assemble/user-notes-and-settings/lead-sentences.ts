@@ -57,7 +57,7 @@ function blocksOf({ heading, markdown }: RawMemo): readonly Block[] {
 const ORDINAL = /(?<!\p{L})(?:d(?:ie|er|as|em|en)|eine[rmn]?|zur|zum|im|beim|vom|am) \d\.$/iu;
 
 /** Sentences, joined again where one was cut behind an abbreviation or an ordinal: `Vln. II`, `ab T. 9`, `die 1. Trompete`. */
-function wholeSentences(pieces: readonly string[]): readonly string[] {
+export function wholeSentences(pieces: readonly string[]): readonly string[] {
   const whole: string[] = [];
   for (const piece of pieces) {
     const last = whole.at(-1);

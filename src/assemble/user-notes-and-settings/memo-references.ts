@@ -6,6 +6,7 @@ import type { Located, RawMemo } from '../../read/raw.ts';
 import { answerMemoOf } from './answer-references.ts';
 import { partsMeant } from './part-words.ts';
 import type { Known, Place } from './reference-words.ts';
+import { mattersOf } from './said-matters.ts';
 import { allParts, barsProblem, stageMeant, unknownPart, unknownStage } from './reference-words.ts';
 import type { NameReader } from '../names/source-track.ts';
 
@@ -66,6 +67,7 @@ function memoOf(raw: RawMemo, known: Known, problems: Problem[]): Memo {
     const problem = barsProblem(raw.bars.content, stages, at(raw.bars));
     if (problem !== undefined) problems.push(problem);
   }
+  const matters = mattersOf(raw.markdown, [...parts, ...gone], known.read);
   return {
     file: raw.file,
     line: raw.line,
@@ -76,6 +78,7 @@ function memoOf(raw: RawMemo, known: Known, problems: Problem[]): Memo {
     partIds: [...new Set(partIds)],
     kind: raw.kind,
     ...(raw.date === undefined ? {} : { date: raw.date }),
+    ...(matters.length === 0 ? {} : { matters }),
   };
 }
 

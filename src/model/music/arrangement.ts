@@ -286,6 +286,35 @@ export interface Memo {
   readonly date?: string;
   /** Where a reader of a dossier wrote it. */
   readonly answer?: Answer;
+  /** What its text speaks of, one matter after another, where it names bars, parts or something that is done. */
+  readonly matters?: readonly Matter[];
+}
+
+/** Things that are done to music, as notes have words for them. */
+export type Deed =
+  | 'lower'
+  | 'higher'
+  | 'slower'
+  | 'faster'
+  | 'louder'
+  | 'softer'
+  | 'rests'
+  | 'cut'
+  | 'fresh'
+  | 'split'
+  | 'joined'
+  | 'named';
+
+/** Sentences of a note about one matter. */
+export interface Matter {
+  /** Untrusted text. */
+  readonly text: string;
+  /** Bars that it names; without a first one as far back, without a last one as far on. */
+  readonly bars: readonly { readonly from?: number; readonly to?: number }[];
+  readonly partIds: readonly string[];
+  readonly deeds: readonly Deed[];
+  /** True where the clause that tells of a deed names nobody. */
+  readonly isOfAll: boolean;
 }
 
 /** What a note may be; the last three are answers to a question or a finding alone. */

@@ -1,5 +1,5 @@
 /** Why something was done: the notes about a stage, and which of them speak of a change. */
-import type { Memo, Part } from '../../../model/music/arrangement.ts';
+import type { Matter, Memo, Part } from '../../../model/music/arrangement.ts';
 import { barSpanText, inSentence, listText, numbersIn } from '../../../model/words/plain-words.ts';
 import type { DossierInput, PublishedStage } from '../../dossier-input.ts';
 import { kindText } from '../../answers/note-words.ts';
@@ -7,6 +7,7 @@ import { noteHtml, renderNote } from '../../render-note.ts';
 import { partNamer } from '../../numbers-and-names.ts';
 import { trustedMarkup, type TrustedMarkup } from '../../trusted-markup.ts';
 import { parseBarHeading } from '../../../read/settings/bar-span.ts';
+import { fitsMatter, matterFit } from './change-matters.ts';
 import type { ToldChange } from './change-words.ts';
 import type { Link } from '../page-frame/sheet.ts';
 
@@ -23,6 +24,8 @@ export interface ToldMemo {
   readonly isCut: boolean;
   /** The heading; '' where it names bars and parts alone. */
   readonly topic: string;
+  /** Where it is not the note but some sentences of it. */
+  readonly matter?: Matter;
 }
 
 /** A note beside what it speaks of: its text, or how that begins with a link to the rest; a link alone where it stands beside another sentence. */
@@ -111,6 +114,28 @@ export function memosAbout(
     });
 }
 
+/** The matters that a note speaks of, each as its own sentences with the way to all of it. */
+export function piecesOf(told: ToldMemo): readonly ToldMemo[] {
+  return (told.memo.matters ?? []).map((matter) => {
+    const { inLine, ...plain } = { ...told, matter };
+    const isAll = told.memo.markdown.replaceAll(/\s+/gu, ' ').trim() === matter.text;
+    if (isAll) return { ...told, matter };
+    const own = inLineOf(matter.text).inLine ?? inLine;
+    return { ...plain, ...(own === undefined ? {} : { inLine: own }), isCut: true };
+  });
+}
+
+/** Some notes, and the matters of those that as a whole are about no sentence or of which more stands elsewhere. */
+export function withPieces(memos: readonly ToldMemo[], isAbout: (memo: ToldMemo) => boolean): readonly ToldMemo[] {
+  return memos.flatMap((memo) => {
+    const pieces = piecesOf(memo);
+    if (!isAbout(memo)) return pieces.length === 0 ? [memo] : [...pieces, memo];
+    const [first = ''] = memo.memo.markdown.trim().split(/\n\s*\n/u);
+    const begun = first.replaceAll(/\s+/gu, ' ');
+    return memo.isCut ? [memo, ...pieces.filter(({ matter }) => !begun.includes(matter?.text ?? ''))] : [memo];
+  });
+}
+
 /** Letters without case and accents. */
 function plainLetters(text: string): string {
   return text.normalize('NFD').replaceAll(/\p{M}/gu, '').toLowerCase();
@@ -143,13 +168,18 @@ export function reasonsOf(told: ToldChange, memos: readonly ToldMemo[]): readonl
   };
   // Who ends with a question gives no reason.
   const asks = ({ memo, kind }: ToldMemo): boolean => kind === 'question' || /\?[\s)”"»]*$/u.test(memo.markdown);
-  return memos.filter((item) => !asks(item) && fits(item.memo));
+  return memos.filter((item) =>
+    item.matter === undefined
+      ? !asks(item) && fits(item.memo)
+      : item.kind !== 'question' && fitsMatter(told, item.memo, item.matter),
+  );
 }
 
 /** What a note is, beside its text: `note, decision`, `note “A darker middle”, decision, bars 1–8`. */
-function aboutText({ memo, kind, topic }: ToldMemo, told: ToldChange): string {
+function aboutText({ memo, kind, topic, matter }: ToldMemo, told: ToldChange): string {
   const { from, to = from } = memo;
-  const isSame = from === undefined || (from === Math.min(...told.bars) && to === Math.max(...told.bars));
+  const isSame =
+    from === undefined || matter !== undefined || (from === Math.min(...told.bars) && to === Math.max(...told.bars));
   return [
     topic === '' ? 'note' : `note “${topic}”`,
     ...(kind === 'remark' ? [] : [inSentence(kindText(memo))]),
@@ -159,7 +189,9 @@ function aboutText({ memo, kind, topic }: ToldMemo, told: ToldChange): string {
 }
 
 /** How well a note fits a sentence: by the parts and by the bars that both name, of all that either names. */
-function fitOf({ partIds, bars }: ToldChange, { memo }: ToldMemo): number {
+export function fitOf(told: ToldChange, { memo, matter }: ToldMemo): number {
+  const { partIds, bars } = told;
+  if (matter !== undefined) return matterFit(told, memo, matter);
   const shareOf = <T>(some: readonly T[], others: readonly T[]): number => {
     const shared = some.filter((one) => others.includes(one)).length;
     return shared / Math.max(1, some.length + others.length - shared);
@@ -197,7 +229,8 @@ export function reasonsBeside(
   own: readonly ToldMemo[],
   others: readonly ToldMemo[],
 ): readonly (readonly Reason[])[] {
-  const fitting = sentences.map((sentence) => reasonsOf(sentence, [...own, ...others]));
+  const parted = withPieces(own, (memo) => sentences.some((sentence) => reasonsOf(sentence, [memo]).length > 0));
+  const fitting = sentences.map((sentence) => reasonsOf(sentence, [...parted, ...others]));
   const bestOf = (memo: ToldMemo): number => {
     const fits = sentences.map((one, index) => (fitting[index]?.includes(memo) === true ? fitOf(one, memo) : -1));
     return fits.indexOf(Math.max(...fits));
@@ -206,7 +239,7 @@ export function reasonsBeside(
     .map((sentence, index) =>
       (fitting[index] ?? []).flatMap((memo): readonly Reason[] => {
         const best = bestOf(memo);
-        if (best === index) return [quoted(memo, sentence, own.includes(memo))];
+        if (best === index) return [quoted(memo, sentence, parted.includes(memo))];
         const known = new Set(sentences[best]?.partIds);
         if (memo.kind !== 'decision' || sentence.partIds.every((id) => known.has(id))) return [];
         const label = `the decision ${best < index ? 'above' : 'below'}`;

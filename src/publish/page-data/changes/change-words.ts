@@ -18,7 +18,7 @@ import {
   type Retracked,
   type StripStage,
 } from '../../../draw/chart/changes/changes-rows.ts';
-import type { Stage } from '../../../model/music/arrangement.ts';
+import type { Deed, Stage } from '../../../model/music/arrangement.ts';
 import {
   agreeing,
   barSpanText,
@@ -159,10 +159,14 @@ export interface ToldChange {
   readonly isSum?: boolean;
   /** True where one part alone is louder or softer, or plays other notes or elsewhere: a note that names bars means rather bars or lines. */
   readonly isAlone?: boolean;
+  /** What was done, where notes have a word for it. */
+  readonly deed?: Deed;
+  /** Bars of the earlier stage that are gone. */
+  readonly barsBefore?: readonly number[];
 }
 
-function aboutPiece(text: string, bars: readonly number[] = []): ToldChange {
-  return { text, partIds: [], bars };
+function aboutPiece(text: string, bars: readonly number[] = [], deed?: Deed): ToldChange {
+  return { text, partIds: [], bars, ...(deed === undefined ? {} : { deed }) };
 }
 
 function orderSentences(change: StageChange, before: Stage, after: Stage): readonly ToldChange[] {
@@ -172,27 +176,46 @@ function orderSentences(change: StageChange, before: Stage, after: Stage): reado
   return [
     ...(inserted.length === 0
       ? []
-      : [aboutPiece(`${sentenceStart(barsText(inserted))} ${inserted.length === 1 ? 'is' : 'are'} new.`, inserted)]),
+      : [
+          aboutPiece(
+            `${sentenceStart(barsText(inserted))} ${inserted.length === 1 ? 'is' : 'are'} new.`,
+            inserted,
+            'fresh',
+          ),
+        ]),
     ...(appended.length === 0
       ? []
       : [
           aboutPiece(
             `${sentenceStart(barsText(appended))} ${appended.length === 1 ? 'was' : 'were'} added at the end.`,
             appended,
+            'fresh',
           ),
         ]),
     ...freshTempos(change, after).map(({ text, bars }) => aboutPiece(`In the new bars the tempo is ${text}.`, bars)),
     ...(cut.length === 0
       ? []
-      : [aboutPiece(`${sentenceStart(barsText(cut))} of the earlier stage ${cut.length === 1 ? 'was' : 'were'} cut.`)]),
+      : [
+          {
+            ...aboutPiece(
+              `${sentenceStart(barsText(cut))} of the earlier stage ${cut.length === 1 ? 'was' : 'were'} cut.`,
+              [],
+              'cut',
+            ),
+            barsBefore: cut,
+          },
+        ]),
     ...moved.map((run) =>
       aboutPiece(`Moved: ${runText(run)}.`, numbersIn({ from: run.after, to: run.after + run.count - 1 })),
     ),
-    ...(semitones === 0 ? [] : [aboutPiece(`The whole piece sounds ${shiftText(semitones)}.`)]),
+    ...(semitones === 0
+      ? []
+      : [aboutPiece(`The whole piece sounds ${shiftText(semitones)}.`, [], semitones < 0 ? 'lower' : 'higher')]),
     ...shifted.map((item) =>
       aboutPiece(
         `All that has pitch in ${barSpanText(item.from, item.to)} sounds ${shiftText(item.semitones)}.`,
         numbersIn(item),
+        item.semitones < 0 ? 'lower' : 'higher',
       ),
     ),
     ...rebarred.map((item) => aboutPiece(rebarredSentence(item), numbersIn(item))),
@@ -206,7 +229,13 @@ function orderSentences(change: StageChange, before: Stage, after: Stage): reado
         numbersIn(item),
       ),
     ),
-    ...tempo.map((item) => aboutPiece(tempoSentence(item, before, after, freshBars(change)), numbersIn(item))),
+    ...tempo.map((item) =>
+      aboutPiece(
+        tempoSentence(item, before, after, freshBars(change)),
+        numbersIn(item),
+        item.after < item.before ? 'slower' : 'faster',
+      ),
+    ),
   ];
 }
 
@@ -439,6 +468,7 @@ function partSentences(step: ToldStep): readonly ToldChange[] {
       text: dividedText(item, step, earlierName, name),
       partIds: [item.before, ...item.after],
       bars: [],
+      deed: 'split' as const,
     })),
     ...own.map((edit) => ({
       text: `${name(edit.partId)} ${agreeingWith([name(edit.partId)], 'has', 'have')} notes of ${agreeingWith([name(edit.partId)], 'its', 'their')} own in ${barsText(edit.bars)}.`,
@@ -449,11 +479,13 @@ function partSentences(step: ToldStep): readonly ToldChange[] {
       text: `${listText(item.before.map(earlierName))} were joined in ${name(item.after)}.`,
       partIds: [...item.before, item.after],
       bars: [],
+      deed: 'joined' as const,
     })),
     ...retracked(change, before, after).map((item) => ({
       text: retrackedText(item, earlierName, name),
       partIds: [item.before, item.after],
       bars: [],
+      deed: item.tracks[1].length > 1 ? ('split' as const) : ('joined' as const),
     })),
     ...renamed.map((item) => ({
       text: isGivenOn(item, before, after)
@@ -461,6 +493,7 @@ function partSentences(step: ToldStep): readonly ToldChange[] {
         : `“${earlierName(item.before)}” is called “${name(item.after)}” now.`,
       partIds: [item.before, item.after],
       bars: [],
+      deed: 'named' as const,
     })),
     ...lineSentences(change, name, earlierName),
     ...chordSentences(change, name),

@@ -9,7 +9,7 @@ import { barCountText } from '../../numbers-and-names.ts';
 import { trustedMarkup } from '../../trusted-markup.ts';
 import { leadSentence } from './change-lead.ts';
 import { comparisons, findingLists, stayedText } from './change-outcome.ts';
-import { memosAbout, namedIn, reasonsBeside, reasonsOf, type ToldMemo } from './change-memos.ts';
+import { fitOf, memosAbout, namedIn, reasonsBeside, reasonsOf, withPieces, type ToldMemo } from './change-memos.ts';
 import { changeSentences, type Step, type ToldChange } from './change-words.ts';
 import { historySection } from './history-section.ts';
 import type { SheetSection } from '../page-frame/sheet.ts';
@@ -37,6 +37,9 @@ function startSection(input: DossierInput): readonly SheetSection[] {
   ];
 }
 
+/** By so much sentences of a note fit one step better than any other, of 3: parts, bars and deed. */
+const CLEARLY = 0.5;
+
 /**
  * Notes about no stage that give a reason for what one step did, by step. A note that fits several steps gives none: nobody knows which
  * of them it means. One whose heading names bars and nobody means the parts that its text names, and new bars and lines that were given
@@ -46,18 +49,26 @@ function reasonsWithoutStage(input: DossierInput, steps: readonly Step[]): Reado
   const memos = memosAbout(input, [], 'change-notes');
   const told = memos.length === 0 ? [] : steps.map((step) => ({ step, sentences: changeSentences(step) }));
   const parts = input.stages.flatMap(({ stage }) => stage.parts);
-  const found = memos.flatMap((memo) => {
-    const meant = memo.memo.partIds.length === 0 ? namedIn(memo.memo.markdown, parts) : [];
+  const stepsOfMemo = (memo: ToldMemo): readonly { readonly step: Step; readonly memo: ToldMemo }[] => {
+    const meant = memo.matter === undefined && memo.memo.partIds.length === 0 ? namedIn(memo.memo.markdown, parts) : [];
     const isMeant = ({ partIds }: ToldChange): boolean =>
       meant.length === 0 || partIds.length === 0 || partIds.some((id) => meant.includes(id));
     const fits = told.flatMap(({ step, sentences }) => {
       const own = sentences.filter((one) => isMeant(one) && reasonsOf(one, [memo]).length > 0);
-      return own.length === 0 ? [] : [{ step, isAlone: own.every((one) => one.isAlone === true) }];
+      if (own.length === 0) return [];
+      const fit = Math.max(...own.map((one) => fitOf(one, memo)));
+      return [{ step, isAlone: own.every((one) => one.isAlone === true), fit }];
     });
+    if (memo.matter !== undefined) {
+      const [best, next] = fits.toSorted((one, other) => other.fit - one.fit);
+      const isClear = best !== undefined && best.fit - (next?.fit ?? 0) >= CLEARLY;
+      return isClear ? [{ step: best.step, memo }] : [];
+    }
     const ofAll = memo.memo.partIds.length === 0 ? fits.filter(({ isAlone }) => !isAlone) : [];
     const [only, other] = ofAll.length > 0 ? ofAll : fits;
     return only === undefined || other !== undefined ? [] : [{ step: only.step, memo }];
-  });
+  };
+  const found = withPieces(memos, (memo) => stepsOfMemo(memo).length > 0).flatMap(stepsOfMemo);
   return new Map(steps.map((step) => [step, found.flatMap((each) => (each.step === step ? [each.memo] : []))]));
 }
 
