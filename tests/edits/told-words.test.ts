@@ -83,6 +83,37 @@ describe('a part that was divided', () => {
   });
 });
 
+// On an organ the feet play a line of their own; common practice, no source.
+describe('an organ whose pedal was put on a track of its own', () => {
+  const organ = (names: readonly (readonly [string, boolean, boolean])[]): Sheet => {
+    const manuals = line(75, 64, 8, 1);
+    const feet = line(76, 38, 8, 2);
+    return sheet(8, [
+      part(0, 'Trompete 1', 56, line(77, 67, 8, 1)),
+      ...names.map(([name, hasHands, hasFeet], index) =>
+        part(1 + index, name, 19, [...(hasHands ? manuals : []), ...(hasFeet ? feet : [])]),
+      ),
+    ]);
+  };
+
+  it.each([
+    ['Orgel', 'Orgel Manual', 'Orgel Pedal'],
+    ['Organ', 'Organ Manuals', 'Organ Pedals'],
+  ])('is told as divided between its tracks and keeps its name: %s', async (whole, hands, pedal) => {
+    const [step] = await toldSteps([
+      organ([[whole, true, true]]),
+      organ([
+        [hands, true, false],
+        [pedal, false, true],
+      ]),
+    ]);
+    expect(step!.lead).toContain(`divide`);
+    expect(step!.lead).toContain(hands);
+    expect(step!.lead).toContain(pedal);
+    expect(step!.lead).not.toMatch(/renames|is called|is new|adds|rewrites/u);
+  });
+});
+
 describe('a piano whose hands were recorded apart', () => {
   const hands = (names: readonly (readonly [string, boolean, boolean])[]): Sheet => {
     const right = line(71, 67, 4, 0.5);

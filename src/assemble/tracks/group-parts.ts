@@ -204,6 +204,16 @@ function nameBeforeBrackets(tracks: readonly PlacedTrack[]): string | undefined 
   return names.size === 1 && only !== '' ? only : undefined;
 }
 
+/** The words with which the names of a keyboard's tracks all begin: `Orgel` of `Orgel Manual` and `Orgel Pedal`; undefined where that is none, or no shorter. */
+function nameOfHandsAndFeet(tracks: readonly PlacedTrack[]): string | undefined {
+  if (instrumentById(tracks[0]?.recognition.instrument ?? UNKNOWN)?.family !== 'keyboard') return undefined;
+  const [first = [], ...others] = tracks.map(({ source }) => source.reading.plainName.trim().split(/\s+/u));
+  const differ = first.findIndex((word, place) =>
+    others.some((own) => comparableName(own[place] ?? '') !== comparableName(word)),
+  );
+  return differ < 1 ? undefined : first.slice(0, differ).join(' ');
+}
+
 function nameOf(tracks: readonly PlacedTrack[], settings: PartSettings): string {
   if (settings.name !== undefined && settings.name.trim() !== '') return settings.name;
   const first = tracks[0];
@@ -213,7 +223,9 @@ function nameOf(tracks: readonly PlacedTrack[], settings: PartSettings): string 
   const saysNothing = reading.candidates.length === 0 && sharesChunk;
   // Several desks of one section go by the name of the section.
   const isDivided = tracks.some((track) => track.source.reading.plainName !== reading.plainName);
-  const ofAll = isDivided ? (nameBeforeBrackets(tracks) ?? reading.undividedName) : reading.plainName;
+  const ofAll = isDivided
+    ? (nameBeforeBrackets(tracks) ?? nameOfHandsAndFeet(tracks) ?? reading.undividedName)
+    : reading.plainName;
   const isDefault = reading.candidates.length === 0 && instrument !== UNKNOWN && isDefaultName(first.source.name);
   let name = saysNothing || isDefault ? '' : ofAll;
   const leading = reading.leadingNumber;

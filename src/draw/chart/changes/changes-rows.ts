@@ -90,11 +90,14 @@ export interface Retracked {
   readonly tracks: readonly [before: readonly string[], after: readonly string[]];
 }
 
-/** Names of a part's tracks; none where a track is a way of playing and not a hand. */
-function trackNames({ tracks }: Part): readonly string[] {
-  return tracks.some(({ articulation }) => articulation !== '')
-    ? []
-    : [...new Set(tracks.flatMap(({ name }) => (name === '' ? [] : [name])))];
+/** What is played with the feet is a line of its own and no way of playing. */
+const FEET = /^(?:pedal|ped)$/u;
+
+/** Names of a part's tracks; none where a track is a way of playing and not a hand, or the feet. */
+function trackNames({ tracks, family }: Part): readonly string[] {
+  const isWay = ({ articulation }: Part['tracks'][number]): boolean =>
+    articulation !== '' && !(family === 'keyboard' && FEET.test(articulation));
+  return tracks.some(isWay) ? [] : [...new Set(tracks.flatMap(({ name }) => (name === '' ? [] : [name])))];
 }
 
 /** Parts whose tracks were divided or joined, though they are one part in both stages. */
@@ -196,7 +199,8 @@ export function tableRows(before: StripStage, after: StripStage, change: StageCh
   const tracked = retracked(change, before, after);
   const there = after.stage.parts.flatMap((part) => {
     const edits = change.edits.filter((edit) => edit.partId === part.id);
-    const hands = tracked.find((item) => item.after === part.id)?.tracks[0];
+    const [hands, now = []] = tracked.find((item) => item.after === part.id)?.tracks ?? [];
+    const apart = now.length > 1 ? `on the tracks ${listText(now)}; ` : '';
     const others = [
       ...renamed.flatMap((item) => (item.after === part.id ? [item.before] : [])),
       ...split.flatMap((item) => (item.after.includes(part.id) ? [item.before] : [])),
@@ -205,7 +209,7 @@ export function tableRows(before: StripStage, after: StripStage, change: StageCh
     const names = hands ?? others;
     return [
       ...(added.includes(part.id) ? [row(part, 'new', soundingBars(after, part.id))] : []),
-      ...(names.length === 0 ? [] : [row(part, `before: ${listText(names)}`, soundingBars(after, part.id))]),
+      ...(names.length === 0 ? [] : [row(part, `${apart}before: ${listText(names)}`, soundingBars(after, part.id))]),
       ...edits.map((edit) => row(part, whatText(edit, change, namesIn(after), namesIn(before)), edit.bars)),
     ];
   });
