@@ -4,7 +4,7 @@ import { differingBars } from '../support/kind-takes.ts';
 import { KINDS } from './folders.ts';
 
 /** Short chords of a guitar that a hand damps, stabs at the ends of rows, marcato of an accordion, breaths of a band's long notes, repeated sixteenths of strings, pads and pianos
- * whose chords come down in any order, a track copied by hand, chords that a mandolin chops. */
+ * whose chords come down in any order, a track copied by hand, chords that a mandolin chops, a bass that lets go of the last chord before the others. */
 const PLAYED_AGAIN = [
   'soul-band',
   'guitar-and-strings',
@@ -16,6 +16,7 @@ const PLAYED_AGAIN = [
   'trumpet-ballad',
   'ska-band',
   'bluegrass',
+  'akkordeon-quintett',
 ];
 const TAKES = 4;
 

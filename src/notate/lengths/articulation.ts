@@ -5,7 +5,7 @@
  * N. Laird, D. Rubin, J. R. Stat. Soc. B 39(1), 1977), and the same figure is taken to mean the same wherever it comes again.
  */
 
-import { decided, poolOf, pooled, settle } from './figure-pools.ts';
+import { decided, follow, poolOf, pooled, settle } from './figure-pools.ts';
 import type { Shares } from './playing-manners.ts';
 import { BEFORE_A_NOTE, BEFORE_A_REST, MANNERS, SHORT, STRUCK_BEFORE_A_NOTE, addDensities } from './playing-manners.ts';
 import type { Sounded } from './sounded.ts';
@@ -218,6 +218,7 @@ export function chancesOf(notes: readonly Sounded[], struck: boolean): readonly 
     current = pooled(starts, pooled(starts, priors, read, figures, FIGURE_TRUST), read, places, PLACE_TRUST);
   }
   const alike = settle(starts, chances, figures);
+  follow(starts, chances, figures, alike);
   return notes.map((_, index) => ({
     chances: chances.subarray(starts[index], starts[index + 1]),
     alike: alike[index] as number,

@@ -187,6 +187,39 @@ export function settle(starts: Int32Array, chances: Float64Array, { of, kinds }:
   return groups;
 }
 
+/**
+ * A stroke that lies among so many of its figure held about as long (natural logarithms; of our own), nearly all of which are read as one length, is
+ * read as they are: what comes again is written again, however near to a border one of them fell.
+ */
+const AMONG = 0.15;
+const FEWEST_AMONG = 8;
+const NEARLY_ALL = 0.9;
+
+/** Gives the strokes of no settled group what nearly all around them have; changes `chances`. */
+export function follow(starts: Int32Array, chances: Float64Array, { of, kinds }: Pool, groups: Int32Array): void {
+  for (const { members, held, lengths } of kinds) {
+    if (members.length <= FEWEST_AMONG) continue;
+    const read = members.map((note) => of[likeliest(starts, chances, note)] as number);
+    const counts = new Int32Array(lengths);
+    let [from, to] = [0, 0];
+    for (let at = 0; at < members.length; at++) {
+      const own = held[at] as number;
+      for (; to < members.length && (held[to] as number) <= own + AMONG; to++)
+        counts[read[to] as number] = (counts[read[to] as number] as number) + 1;
+      for (; (held[from] as number) < own - AMONG; from++)
+        counts[read[from] as number] = (counts[read[from] as number] as number) - 1;
+      const note = members[at] as number;
+      if (groups[note] !== -1 || to - from <= FEWEST_AMONG) continue;
+      const most = counts.indexOf(Math.max(...counts));
+      if (most === read[at] || (counts[most] as number) < NEARLY_ALL * (to - from - 1)) continue;
+      const [first, beyond] = [starts[note] as number, starts[note + 1] as number];
+      const open = of.subarray(first, beyond).indexOf(most);
+      if (open < 0) continue;
+      for (let way = first; way < beyond; way++) chances[way] = way === first + open ? 1 : 0;
+    }
+  }
+}
+
 function agree(starts: Int32Array, chances: Float64Array, of: Int32Array, lengths: number, group: Int32Array): void {
   const known = new Int32Array(lengths);
   const sums = new Float64Array(lengths);

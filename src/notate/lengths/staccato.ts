@@ -39,6 +39,8 @@ const NEAR_DIVISIONS = 7680;
 const HABIT_TRUST = 3;
 /** As many of one value make a habit. */
 const FEWEST = 4;
+/** Up to this share of the chords around one is next to none of them. */
+const RARELY = 0.25;
 /** What dies away says little by when it is damped, but a hand on a fretted neck damps on purpose. */
 const DAMPED = new Set(['guitar', 'banjo', 'ukulele']);
 
@@ -67,8 +69,22 @@ export function staccatoOf(part: Part, timeline: Timeline, notes: readonly Value
   const hands = [...groupedBy(notes, ({ staff }) => staff).values()].map((own) => {
     const chords = chordsOf(part, timeline, own);
     const habits = habitsOf(chords);
+    const around = chords.map((_, place) => near(chords, place));
+    const shortHere = new Set(
+      chords.filter((chord, place) => isShortHere(chord, around[place] as Chord[], habits.get(chord.value))),
+    );
+    // What a hand does nearly everywhere around a chord it does there too.
     const short = new Set(
-      chords.filter((chord, place) => isShortHere(chord, near(chords, place), habits.get(chord.value))),
+      chords.filter((chord, place) => {
+        const others = (around[place] as Chord[]).filter((other) => other !== chord);
+        const shorts = others.filter((other) => shortHere.has(other)).length;
+        const is = shortHere.has(chord);
+        return others.length < FEWEST
+          ? is
+          : is
+            ? shorts > RARELY * others.length
+            : shorts >= (1 - RARELY) * others.length;
+      }),
     );
     return { chords, habits, short };
   });

@@ -4,6 +4,7 @@
  */
 import { groupedBy } from '../../model/grouped.ts';
 import type { Way } from './sounded.ts';
+import { LONGEST_DOTTED } from './value-candidates.ts';
 
 /** A note, or notes of a staff struck together, with the chances of the ways in which it may be written. */
 export interface Weighed {
@@ -21,6 +22,8 @@ const CLEARLY = Math.log(2.5);
 const CLEARLY_LAST = Math.log(20);
 /** Who holds as long as the others, within this share, has their value: a section breathes together (of our own). */
 const AS_LONG = 0.08;
+/** Who lets go of the last chord while the others still hold a quarter of it does so on purpose (of our own). */
+const LEFT_LAST = 0.25;
 const LEAST_CHANCE = 1e-12;
 
 /** What it costs to write each end that is open to a note instead of its likeliest one. */
@@ -49,11 +52,11 @@ function heldMs({ ways }: Weighed): number {
   return ways[0]?.measures[0]?.heldMs ?? 0;
 }
 
-/** Of notes of a group, whether each was held as long as the middle one of them. */
-function heldAlike(group: readonly Weighed[]): boolean[] {
+/** How long each note of a group was held beside the middle one of them; undefined where the playing is not known. */
+function heldBeside(group: readonly Weighed[]): (number | undefined)[] {
   const held = group.map(heldMs);
   const middle = [...held].sort((a, b) => a - b)[held.length >> 1] ?? 0;
-  return held.map((own) => middle > 0 && Math.abs(own - middle) <= AS_LONG * middle);
+  return held.map((own) => (middle > 0 ? own / middle : undefined));
 }
 
 /** Written ends, one for each. */
@@ -69,8 +72,14 @@ export function agreedEnds(notes: readonly Weighed[]): number[] {
   for (const group of together) {
     if (!isOpen(group)) continue;
     const isLast = notes[group[0] as number]?.next === undefined;
-    const alike = heldAlike(group.map((at) => notes[at] as Weighed));
-    const clearlyOf = alike.map((isAlike) => (isLast || isAlike ? CLEARLY_LAST : CLEARLY));
+    const beside = heldBeside(group.map((at) => notes[at] as Weighed));
+    const alike = beside.map((share) => share !== undefined && Math.abs(share - 1) <= AS_LONG);
+    // A short value says nothing: a stroke of the others may be cut short.
+    const isLeft = (share: number, at: number): boolean =>
+      share < 1 - LEFT_LAST && (ends[at] as number) - (notes[at] as Weighed).onset > LONGEST_DOTTED;
+    const clearlyOf = beside.map((share = 1, place) =>
+      alike[place] === true || (isLast && !isLeft(share, group[place] as number)) ? CLEARLY_LAST : CLEARLY,
+    );
     const own = group.map((at) => lossesOf(notes[at] as Weighed));
     const open = new Set(group.map((at) => ends[at] as number));
     const shared = leastOf(
