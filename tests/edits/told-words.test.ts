@@ -114,6 +114,20 @@ describe('an organ whose pedal was put on a track of its own', () => {
   });
 });
 
+describe('parts that have other names', () => {
+  it('are all counted over the picture, those too to which something else was done', async () => {
+    const [strip] = await strips([
+      choir([part(0, 'Sopran', 52, soprano)]),
+      sheet(4, [
+        part(0, 'Sopran 1', 52, notesOutside(soprano, 8, 11)),
+        part(5, 'Alt 1', 52, alto),
+        part(6, 'Bass', 52, line(63, 43, 4, 2)),
+      ]),
+    ]);
+    expect(strip).toContain('Something was done to 1 of 3 parts, in bars 9–12; 2 parts have another name.');
+  });
+});
+
 describe('a piano whose hands were recorded apart', () => {
   const hands = (names: readonly (readonly [string, boolean, boolean])[]): Sheet => {
     const right = line(71, 67, 4, 0.5);

@@ -74,7 +74,8 @@ function ownBars(change: StageChange, after: StripStage): readonly number[] {
 /** The sentence over a strip; '' where nothing was done. */
 export function describe(change: StageChange, before: StripStage, after: StripStage): string {
   const touched = new Set([...wholeParts(change), ...musicEdits(change).map(({ partId }) => partId)]);
-  const renamed = renamedOnly(change, before, after).filter((item) => !touched.has(item.after));
+  // Who has another name has it whatever else was done to the part; sentence, list and lead count alike.
+  const renamed = renamedOnly(change, before, after);
   const tracked = retracked(change, before, after).filter((item) => !touched.has(item.after)).length;
   const givenOn = renamed.filter((item) => isGivenOn(item, before, after)).length;
   const retimed = change.edits.filter(({ kind, partId }) => kind === 'timing' && !touched.has(partId)).length;
