@@ -3,6 +3,7 @@ import { isLevelLeftOut } from '../analyse/level/left-out.ts';
 import type { JudgedBar } from '../analyse/level/measured/judged-balance.ts';
 import { groupedBy } from '../model/grouped.ts';
 import { instrumentById } from '../model/music/catalogue.ts';
+import type { Part } from '../model/music/arrangement.ts';
 import { median } from '../model/music/dynamics.ts';
 import type { BarBalance } from '../model/readings/readings.ts';
 import { onceEach } from '../model/once-each.ts';
@@ -173,6 +174,16 @@ export function soundsThere(id: string, bars: readonly BarBalance[], { readings 
 }
 
 /**
+ * True where a part is a singer by himself over instruments that lead, outside of a choir: with a singer there the words are heard first, and nobody says
+ * that they cover an instrument (common practice, no source).
+ */
+export function isSingerOver(part: Part, frontIds: readonly string[], { idiom, partById }: RuleContext): boolean {
+  if (part.family !== 'voice' || part.instrument === 'choir' || part.players > 1 || idiom.kind === 'choir')
+    return false;
+  return !frontIds.some((id) => partById.get(id)?.part.family === 'voice');
+}
+
+/**
  * Background parts of these bars whose level counts, the loudest first; who leads elsewhere is among them, but not where the lead passes from or to
  * him, nor who rests in most of the bars while the foreground sounds, unless `isThere` says otherwise.
  */
@@ -189,6 +200,7 @@ export function rivalsOf(
     .filter((id) => {
       const part = context.partById.get(id)?.part;
       if (part === undefined || frontIds.includes(id) || isLevelLeftOut(part)) return false;
+      if (isSingerOver(part, frontIds, context)) return false;
       if (!isThere(id, bars, context)) return false;
       return !bars.every(({ bar, partsDb }) => !(id in partsDb) || isHandedOver(id, bar, context));
     })

@@ -81,6 +81,15 @@ describe('background-covers', () => {
     expect(told('A5 B5')).toEqual([['note', 5, 8]]);
   });
 
+  it('nobody says of a singer that she covers an instrument', () => {
+    const singer = (instrument: string) =>
+      covers(solo, partOf(instrument, figure('A5', 1, 5, 8, 100), timeline, { name: 'Second' })).filter(
+        ({ rule, partIds }) => ['background-covers', 'background-as-loud'].includes(rule) && partIds.includes('second'),
+      );
+    expect(singer('flute')).not.toEqual([]);
+    expect(singer('voice-soprano')).toEqual([]);
+  });
+
   it('leaves the word to the rule of loudness where that has the same bars', () => {
     const loud = stageOf([solo, flute('A5', 5, 8, { name: 'Others', players: 4 })], timeline);
     const rules = findingsOf(loud).map(({ rule }) => rule);

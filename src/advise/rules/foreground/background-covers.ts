@@ -16,6 +16,7 @@ import {
   barsWithForeground,
   byBasis,
   frontIdsOf,
+  isSingerOver,
   passageKey,
   sidesBasisText,
 } from '../../sounding-front.ts';
@@ -110,6 +111,7 @@ function findingOf(run: BarRun<JudgedBar>, { played, recorded }: Sounds, context
   // Who shares the tune in the bar before or after goes on with it here.
   const [before, after] = [context.front[from - first - 1], context.front[to - first + 1]];
   if (from === to && (before?.has(part.id) === true || after?.has(part.id) === true)) return [];
+  if (isSingerOver(part, frontIds, context)) return [];
   // Voices of a choir that meet on one note are one sound.
   if (context.idiom.kind === 'choir' && part.family === 'voice' && isInUnison(inRun, coverer.partIndex)) return [];
   // An organ that goes with its choir carries it.
