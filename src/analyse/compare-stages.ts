@@ -9,6 +9,7 @@ import { alignBars } from './compare/bars/align-bars.ts';
 import { barContents, movedContents } from './compare/bars/bar-content.ts';
 import { listedOnce, raised, type BarNote } from './compare/bars/bar-notes.ts';
 import { barPartsOf, outside, type BarPart, type PartNotes } from './compare/bars/bar-parts.ts';
+import { repeatedBars } from './compare/bars/repeated-bars.ts';
 import { barOrderOf } from './compare/bars/bar-order.ts';
 import {
   commonShift,
@@ -294,7 +295,9 @@ export function compareStages(before: ComparedStage, after: ComparedStage): Stag
   }));
   const pairs = barPairs(barsBefore, barsAfter, alignment.beforeOf);
   const meter = meterDifferences(pairs);
-  const barOrder = barOrderOf(alignment, barsBefore, barsAfter, barred.beginsBar);
+  const repeats = repeatedBars(partsAfter, barsAfter, alignment.beforeOf);
+  const bareOrder = barOrderOf(alignment, barsBefore, barsAfter, barred.beginsBar);
+  const barOrder = repeats.length === 0 ? bareOrder : { ...bareOrder, repeats };
   const whole = new Map(partsAfter.map((item) => [item.part.id, item]));
   const came = new Set(match.added.flatMap((id) => soundingNumbers(whole.get(id)?.notes() ?? [], barsAfter)));
   const went = new Set(match.removed.flatMap((id) => soundingNumbers(notesBefore.get(id)?.notes() ?? [], barsAfter)));

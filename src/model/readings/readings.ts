@@ -472,6 +472,8 @@ export interface StageChange {
     readonly inserted: readonly number[];
     /** Numbers of the later stage, after all that both stages have. */
     readonly appended: readonly number[];
+    /** Those of them that are others once more, all by numbers of the later stage: `after` repeats `before`. */
+    readonly repeats?: readonly BarRun[];
     /** Numbers of the earlier stage. */
     readonly cut: readonly number[];
     readonly moved: readonly BarRun[];

@@ -6,7 +6,7 @@
 import { alignSpan, GAP } from './align-span.ts';
 import { MOST_MOVED_CELLS, runsAlike, type Likeness, type MovedBars } from './alike-runs.ts';
 import type { BarContent, MovedContents } from './bar-content.ts';
-import { slidToEnd } from './slide-to-end.ts';
+import { slidBehind, slidToEnd } from './slide-to-end.ts';
 import {
   areEqual,
   greatestRows,
@@ -92,7 +92,7 @@ function endsAligned(
   after: readonly BarContent[],
 ): BarAlignment {
   if (alignment.moved.length > 0) return alignment;
-  const longer = slidToEnd(alignment, before, after);
+  const longer = slidToEnd(slidBehind(alignment, before, after), before, after);
   const shorter = slidToEnd({ afterOf: longer.beforeOf, beforeOf: longer.afterOf }, after, before);
   return { afterOf: shorter.beforeOf, beforeOf: shorter.afterOf, moved: [] };
 }

@@ -36,3 +36,37 @@ export function slidToEnd(
   );
   return { beforeOf: moved, afterOf: afterOf.map((bar, index) => (index >= first ? from + index - first : bar)) };
 }
+
+/**
+ * New bars before bars that are written like them all, moved behind these: what is there twice was played first and then once more. A gap at a
+ * time, from the front.
+ */
+export function slidBehind(
+  { afterOf, beforeOf }: Places,
+  before: readonly BarContent[],
+  after: readonly BarContent[],
+): Places {
+  const [ofAfter, ofBefore] = [beforeOf.slice(), afterOf.slice()];
+  for (let from = 0; from < ofAfter.length; from++) {
+    if ((ofAfter[from] ?? 0) >= 0) continue;
+    let gap = from;
+    while (gap < ofAfter.length && (ofAfter[gap] ?? 0) < 0) gap++;
+    const count = gap - from;
+    const steps = Array.from({ length: count }, (_, step) => step);
+    const first = ofAfter[gap] ?? -1;
+    const isTwice =
+      first >= 0 &&
+      steps.every(
+        (step) => ofAfter[gap + step] === first + step && isSameBar(before[first + step], after[from + step]),
+      );
+    if (isTwice) {
+      for (const step of steps) {
+        ofAfter[from + step] = first + step;
+        ofBefore[first + step] = from + step;
+      }
+      for (const step of steps) ofAfter[gap + step] = -1;
+      from = gap + count - 1;
+    } else from = gap;
+  }
+  return { afterOf: ofBefore, beforeOf: ofAfter };
+}

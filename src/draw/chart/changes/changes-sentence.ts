@@ -25,10 +25,15 @@ function whereText(bars: readonly number[], { stage }: StripStage): string {
 /** What concerns all parts together, each a clause. */
 function togetherClauses(change: StageChange, after: StripStage): readonly string[] {
   const { barOrder, semitones, shifted, rebarred, meter, tempo } = change;
-  const fresh = newBars(change);
-  const { cut, moved } = barOrder;
+  const { cut, moved, repeats = [] } = barOrder;
+  const again = new Set(repeats.flatMap(({ after: from, count }) => numbersIn({ from, to: from + count - 1 })));
+  const fresh = newBars(change).filter((bar) => !again.has(bar));
   const isAre = (bars: readonly number[]): string => agreeing(bars.length, 'is', 'are');
   return [
+    ...repeats.map(
+      ({ before, after: to, count }) =>
+        `${barSpanText(before, before + count - 1)} ${agreeing(count, 'is', 'are')} repeated as ${barSpanText(to, to + count - 1)}`,
+    ),
     ...(fresh.length === 0 ? [] : [`${barsText(fresh, MOST_RUNS)} ${isAre(fresh)} new`]),
     ...(cut.length === 0 ? [] : [`what was ${barsText(cut, MOST_RUNS)} is cut`]),
     ...moved.map(

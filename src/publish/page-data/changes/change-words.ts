@@ -169,11 +169,32 @@ function aboutPiece(text: string, bars: readonly number[] = [], deed?: Deed): To
   return { text, partIds: [], bars, ...(deed === undefined ? {} : { deed }) };
 }
 
+/** Bars that are others once more, by number. */
+export function repeatOf({ after, count }: BarRun): readonly number[] {
+  return numbersIn({ from: after, to: after + count - 1 });
+}
+
+/** `bars 17–20 are repeated as bars 21–24`. */
+function repeatText({ before, after, count }: BarRun): string {
+  const [one, again] = [before, after].map((from) => barSpanText(from, from + count - 1));
+  return `${String(one)} ${agreeing(count, 'is', 'are')} repeated as ${String(again)}`;
+}
+
 function orderSentences(change: StageChange, before: Stage, after: Stage): readonly ToldChange[] {
   const { barOrder, semitones, shifted, meter, rebarred, tempo } = change;
-  const { inserted, appended, cut, moved } = barOrder;
+  const { cut, moved, repeats = [] } = barOrder;
+  const again = new Set(repeats.flatMap(repeatOf));
+  const inserted = barOrder.inserted.filter((bar) => !again.has(bar));
+  const appended = barOrder.appended.filter((bar) => !again.has(bar));
   const numbers = renumberedSentence(change);
   return [
+    ...repeats.map((run) =>
+      aboutPiece(
+        `${sentenceStart(repeatText(run))}.`,
+        numbersIn({ from: run.before, to: run.after + run.count - 1 }),
+        'fresh',
+      ),
+    ),
     ...(inserted.length === 0
       ? []
       : [
