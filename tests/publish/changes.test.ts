@@ -477,6 +477,13 @@ describe('the page "What changed"', () => {
     ]);
     const told = drawing.table.rows.filter(([name]) => name !== 'Bassoon').map(([, what]) => what);
     expect(told).toEqual(['thinned out, the notes left as before', 'notes added to those of before']);
+    const revoiced: StageChange = {
+      ...change,
+      edits: [{ partId: 'viola', kind: 'rewritten', how: 'revoiced', bars: [5] }],
+    };
+    const other = drawChange(second, third, revoiced, commonBars([second.stage, third.stage], [revoiced]));
+    expect(other.legend.map(({ text }) => text)).toContain('The same chords, tones of them in other octaves');
+    expect(other.legend.map(({ text }) => text)).not.toContain('Rewritten');
   });
 
   it('tells in the sentence over a strip bars of other music apart from parts that are only re-timed', () => {

@@ -17,7 +17,8 @@ import type { BarBox } from '../../ruler/ruler.ts';
 export const ROW_HEIGHT = 19;
 
 /** `same` and `new` tell where a part sounds, `gone` where it sounded before it was taken out. */
-export type CellKind = 'same' | 'new' | 'gone' | 'given' | 'doubling' | 'filled' | 'thinned' | PartEditKind;
+export type CellKind =
+  'same' | 'new' | 'gone' | 'given' | 'doubling' | 'filled' | 'thinned' | 'revoiced' | PartEditKind;
 
 /** What is drawn of an edit: other pitches that are another part's line now are that or a doubling, and notes that came or went leave the others as they were. */
 export function cellKindOf({ kind, how, toldWith, partId, bars }: PartEdit, given: readonly GivenPassage[]): CellKind {
@@ -26,6 +27,7 @@ export function cellKindOf({ kind, how, toldWith, partId, bars }: PartEdit, give
   if (kind !== 'rewritten' || toldWith === 'given') return kind;
   if (toldWith === 'doubling') return 'doubling';
   if (how === 'filled' || how === 'filledShorter') return 'filled';
+  if (how === 'revoiced') return how;
   return how === 'thinned' || how === 'thinnedLonger' ? 'thinned' : kind;
 }
 
@@ -205,11 +207,12 @@ export function drawCells(kind: CellKind, isUp: boolean, boxes: readonly BarBox[
       return element('path', { class: 'strip-rewritten', d: line(middle - 5) + line(middle + 1.6) });
     }
     case 'filled':
-    case 'thinned': {
-      // A plus or a minus in a frame.
+    case 'thinned':
+    case 'revoiced': {
+      // A plus, a minus or an upright stroke in a frame.
       const sign = (x: number): string =>
-        `M${round(x - 3.4)} ${round(middle)}h6.8` +
-        (kind === 'filled' ? `M${round(x)} ${round(middle - 3.4)}v6.8` : '');
+        (kind === 'revoiced' ? '' : `M${round(x - 3.4)} ${round(middle)}h6.8`) +
+        (kind === 'thinned' ? '' : `M${round(x)} ${round(middle - 3.4)}v6.8`);
       return (
         element('path', { class: 'strip-notes', d: band }) +
         element('path', { class: 'strip-level', d: perBar(boxes, sign) })
@@ -263,6 +266,7 @@ const MEANINGS: Readonly<Record<CellKind, string>> = {
   doubling: 'Doubles the line of another part now',
   filled: 'Notes added, the others in their places',
   thinned: 'Notes left out, the others in their places',
+  revoiced: 'The same chords, tones of them in other octaves',
   transposed: 'The same music higher or lower',
   rhythm: 'The same pitches in another rhythm, repeated or held otherwise',
   moved: 'The same music earlier or later',
