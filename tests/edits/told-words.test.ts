@@ -533,3 +533,22 @@ describe('a part that was played anew and set by its volume', () => {
     );
   });
 });
+
+describe('a passage that is struck softer in a new take of everything', () => {
+  it('is told in its bars, and the touch of the rest is not', async () => {
+    const low = line(44, 43, 4, 1, 32);
+    const take = (seed: number, isSofter: (bar: number) => boolean): Sheet => {
+      const next = seeded(seed);
+      const struck = low.map((note) => ({
+        ...note,
+        late: 0.02 * (next() + next() - 1),
+        velocity: Math.round(76 + 12 * (next() + next() - 1)) - (isSofter(note.bar) ? 22 : 0),
+      }));
+      return sheet(4, [part(0, 'Tenor Saxophone', 66, struck), part(1, 'Bass', 33, line(45, 36, 4, 1, 32))], 32);
+    };
+    const none = (): boolean => false;
+    const [touch, softer] = await toldSteps([take(1, none), take(2, none), take(3, (bar) => bar >= 24 && bar < 28)]);
+    expect(touch!.sentences).toEqual(['Nothing in the music differs.']);
+    expect(softer!.sentences[0]).toMatch(/^Tenor Saxophone: softer by about \d\.\d dB \(estimated\) in bars 25–28\.$/);
+  });
+});

@@ -427,6 +427,14 @@ function setTogether(
   });
 }
 
+/** In a new take fewer bars are touch. Our convention. */
+const LEAST_STRUCK_BARS = 3;
+
+/** True where the keys struck, or controller 11, in some bars make up at least half of a change there. */
+function isStruckBy(struck: ReadonlyMap<number, number>, bars: readonly number[], db: number): boolean {
+  return Math.sign(db) * (median(bars.flatMap((bar) => struck.get(bar) ?? [])) ?? 0) >= Math.abs(db) / 2;
+}
+
 /** Bars that are softer and bars that are louder, each told by their own amount. */
 export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): readonly PartEdit[] {
   const { bars, match } = sides;
@@ -435,7 +443,7 @@ export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): re
   // Levels are compared of one part with one part: its first note tells what both are.
   if (!sides.isOne || olds[0]?.part.instrument !== news[0]?.part.instrument) return [];
   const isReshaped = resetBars(sides, recordedAnew(match.kept, touched, bars.length));
-  if (!isReshaped.includes(1)) return [];
+  if (!isReshaped.includes(1) && !sides.isAnew) return [];
   const changes = levelChanges(sides, touched);
   const { compared, changesDb } = changes;
   const unaskedDb = changeOfUnedited(changesUnmarked(changes, isReshaped));
@@ -444,9 +452,12 @@ export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): re
   const isDrawn = !sides.isAnew && drawnControllers(sides).length > 0;
   const leastDb = isDrawn ? LEVEL_APART_DB : leastChangeDb(changesDb);
   if (isByHand(changesDb))
-    return setBesideScatter(changesDb).flatMap(({ places, db }): PartEdit[] => {
+    return setBesideScatter(changesDb).flatMap(({ places, db, isPassage }): PartEdit[] => {
       const own = places.map((at) => compared[at] ?? -1);
-      const isSet = 2 * own.filter((bar) => isReshaped[bar] === 1).length >= own.length;
+      const isReset = 2 * own.filter((bar) => isReshaped[bar] === 1).length >= own.length;
+      // How a whole part is struck in a new take is touch; a passage is softer where its keys are struck softer.
+      const isSet =
+        isReset || (isPassage && own.length >= LEAST_STRUCK_BARS && isStruckBy(changesAsStruck(match.kept), own, db));
       return isSet ? [{ partId: sides.partId, kind: 'balance', bars: numbersOf(bars, own), db }] : [];
     });
   return [-1, 1].flatMap((sign): PartEdit[] => {

@@ -11,7 +11,10 @@ const LEAST_WHOLE_DB = 1;
 /** Each bar of a passage that stands out, seen with its neighbours, does so by so much and by so many times the scatter, and its mean by so many times what that of as many bars scatters; of a single bar nobody can tell. Our conventions. */
 const LEAST_PASSAGE_DB = 3;
 const BAR_STANDS_OUT = 2;
-const STANDS_OUT = 5;
+const STANDS_OUT = { short: 5, long: 4 } as const;
+const LONG_BARS = 4;
+/** A bar at its edge is of it where it has so much of its change. */
+const EDGE_SHARE = 0.6;
 const LEAST_BARS = 2;
 
 function medianOfAll(values: Float64Array): number {
@@ -36,10 +39,16 @@ function smoothed(values: Float64Array): Float64Array {
   });
 }
 
+function meanOf(values: Float64Array, places: readonly number[]): number {
+  return places.reduce((sum, at) => sum + (values[at] ?? 0), 0) / Math.max(1, places.length);
+}
+
 /** Places of changes, with the amount that holds for them. */
 export interface SetLevel {
   readonly places: readonly number[];
   readonly db: number;
+  /** False of what holds for the whole part. */
+  readonly isPassage: boolean;
 }
 
 /** What was set: the whole part, told once, where that is heard; and passages that stand out of what is left by more than its scatter. */
@@ -53,14 +62,21 @@ export function setBesideScatter(changesDb: Float64Array): readonly SetLevel[] {
       (at) => sign * (even[at] ?? 0) >= Math.max(LEAST_PASSAGE_DB, BAR_STANDS_OUT * scatter),
     );
     return runsOf(apart).flatMap((run): SetLevel[] => {
-      const places = numbersIn(run);
-      const mean = places.reduce((sum, at) => sum + (left[at] ?? 0), 0) / places.length;
-      const least = Math.max(LEAST_PASSAGE_DB, (STANDS_OUT * scatter) / Math.sqrt(places.length));
-      if (places.length < LEAST_BARS || sign * mean < least) return [];
-      return [{ places, db: medianOfAll(new Float64Array(places.map((at) => changesDb[at] ?? 0))) }];
+      const core = numbersIn(run);
+      const isOfCore = (at: number): boolean => sign * (left[at] ?? 0) >= EDGE_SHARE * sign * meanOf(left, core);
+      const edges = [run.from - 1, run.to + 1].filter((at) => at >= 0 && at < left.length && isOfCore(at));
+      const places = [...core, ...edges].sort((a, b) => a - b);
+      const times = places.length >= LONG_BARS ? STANDS_OUT.long : STANDS_OUT.short;
+      const least = Math.max(LEAST_PASSAGE_DB, (times * scatter) / Math.sqrt(places.length));
+      if (places.length < LEAST_BARS || sign * meanOf(left, places) < least) return [];
+      const db = medianOfAll(new Float64Array(places.map((at) => changesDb[at] ?? 0)));
+      return [{ places, db, isPassage: true }];
     });
   });
   const told = new Set(passages.flatMap(({ places }) => places));
   const rest = [...changesDb.keys()].filter((at) => !told.has(at));
-  return [...(Math.abs(whole) < LEAST_WHOLE_DB || rest.length === 0 ? [] : [{ places: rest, db: whole }]), ...passages];
+  return [
+    ...(Math.abs(whole) < LEAST_WHOLE_DB || rest.length === 0 ? [] : [{ places: rest, db: whole, isPassage: false }]),
+    ...passages,
+  ];
 }
