@@ -40,3 +40,30 @@ describe('bars that are put in', () => {
     expect(step!.lead).not.toContain('repeats');
   });
 });
+
+describe('an ending that is held through bars put behind it', () => {
+  it('has longer last notes, and no other rhythm in bars that were not there', async () => {
+    const last = (note: SheetNote): boolean => note.bar === 15;
+    const ended = {
+      ...band,
+      parts: band.parts.map((one) => ({
+        ...one,
+        notes: [...one.notes.filter((note) => !last(note)), { ...one.notes.find(last)!, onset: 0, late: 0, held: 4 }],
+      })),
+    };
+    const more = [200, 201].map((id) => ({ ...band.bars[0]!, id }));
+    const held = withBars(ended, 200, more, []);
+    const parts = held.parts.map((one) => ({
+      ...one,
+      notes: one.notes.map((note) => (last(note) && one.name !== 'Tuba' ? { ...note, held: 12 } : note)),
+    }));
+    const strum = parts.map((one) =>
+      one.name === 'Tuba' ? { ...one, notes: [...one.notes, { ...one.notes.find(last)!, bar: 200, held: 8 }] } : one,
+    );
+    const [step] = await toldSteps([ended, { ...held, parts: strum }]);
+    const told = step!.sentences.join(' ');
+    expect(told).toContain('Bars 17–18 were added at the end.');
+    expect(told).not.toContain('another rhythm');
+    expect(told).toMatch(/Horn and Trumpet: held longer, the same notes[^.]* in bar 16/u);
+  });
+});

@@ -328,9 +328,7 @@ describe('notes that begin where they began', () => {
     const choir = (notes: readonly SheetNote[]): Sheet =>
       sheet(4, [part(0, 'Sopran', 52, line(96, 67, 4, 1)), part(1, 'Bariton', 52, notes)]);
     const [step, back] = await toldSteps([choir(short), choir(held), choir(short)]);
-    expect(step!.sentences[0]).toBe(
-      'Bariton: held longer, where there were rests, the same notes at the same places in bars 9–12.',
-    );
+    expect(step!.sentences[0]).toBe('Bariton: held longer, the same notes at the same places in bars 9–12.');
     expect(step!.lead).toMatch(/held longer|holds the notes of Bariton longer in bars 9–12/);
     expect(back!.sentences[0]).toBe('Bariton: held shorter, the same notes at the same places in bars 9–12.');
   });

@@ -235,7 +235,13 @@ function addBars(set: Set<number> | undefined, from: number, to: number): void {
 }
 
 /** Bars in which notes differ, by what was done there. */
-function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit & { readonly bars: Set<number> })[] {
+function noteEdits({
+  before,
+  after,
+  match,
+  bars,
+  beforeOf,
+}: PartSides): readonly (BarEdit & { readonly bars: Set<number> })[] {
   const sets = new Map<string, BarEdit & { readonly bars: Set<number> }>();
   const setOf = (edit: BarEdit): BarEdit & { readonly bars: Set<number> } => {
     const key = `${edit.kind} ${edit.semitones ?? ''} ${edit.how ?? ''}`;
@@ -289,7 +295,10 @@ function noteEdits({ before, after, match, bars }: PartSides): readonly (BarEdit
     if (one === undefined || other === undefined) continue;
     const ends = [one.start + one.length, other.start + other.length];
     const set = setOfBar.get(other.bar) ?? setOf({ kind: 'rhythm' });
-    for (const bar of barsUnder(bars, Math.min(...ends), Math.max(...ends))) set.bars.add(bar);
+    const under = barsUnder(bars, Math.min(...ends), Math.max(...ends));
+    // Bars that are new had no rhythm: who is held into them has longer notes where these begin.
+    const known = under.filter((bar) => (beforeOf[bar] ?? -1) >= 0);
+    for (const bar of known.length < under.length ? [other.bar, ...known] : known) set.bars.add(bar);
   }
   for (const bar of barsTouchedOtherwise(match.kept, after.byBar()))
     if (!setOfBar.has(bar)) setOf({ kind: 'rhythm' }).bars.add(bar);

@@ -136,7 +136,7 @@ export function editText({ kind, semitones = 0, moved = 'a bar later', held, how
     case 'transposed':
       return shiftText(semitones);
     case 'rhythm':
-      if (held === 'longer') return 'held longer, where there were rests, the same notes at the same places';
+      if (held === 'longer') return 'held longer, the same notes at the same places';
       if (held === 'shorter') return 'held shorter, the same notes at the same places';
       if (held === 'otherwise') return 'held otherwise, the same notes at the same places';
       return 'in another rhythm, the same pitches';
