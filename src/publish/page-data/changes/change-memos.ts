@@ -115,7 +115,7 @@ export function memosAbout(
 }
 
 /** The matters that a note speaks of, each as its own sentences with the way to all of it. */
-export function piecesOf(told: ToldMemo): readonly ToldMemo[] {
+function piecesOf(told: ToldMemo): readonly ToldMemo[] {
   return (told.memo.matters ?? []).map((matter) => {
     const { inLine, ...plain } = { ...told, matter };
     const isAll = told.memo.markdown.replaceAll(/\s+/gu, ' ').trim() === matter.text;
