@@ -5,13 +5,15 @@
 import type { Deed } from '../../model/music/arrangement.ts';
 import { foldText } from '../names/text.ts';
 
-const TONE = String.raw`(?:(?:halb|ganz)?t[o]n\p{L}*|semitones?|steps?|half|octaves?|oktav\p{L}*|quart\p{L}*|quint\p{L}*|terz\p{L}*|terc\p{L}*|thirds?|fourths?|fifths?|tones?|demi-?tons?|ton[oie]?|semiton[oie]s?|ottav\p{L}|octav\p{L}|(?:halv|hel)?ton(?:er|steg)?)`;
+const TONE = String.raw`(?:(?:halb|ganz)?t[o]n\p{L}*|semitones?|steps?|half|octaves?|oktav\p{L}*|quart\p{L}*|quint\p{L}*|terz\p{L}*|terc\p{L}*|thirds?|fourths?|fifths?|tones?|demi-?tons?|ton[oie]?|semiton[oie]s?|ottav\p{L}|octav\p{L}|(?:halv|hel)?ton(?:er|steg)?|steg)`;
 const LOWER = String.raw`(?:tiefer|lower|down|(?:plus|mas|mais|piu|un peu)\s+(?:bas|bajo|basso|baixo|grave)s?|abajo|abaixo|sotto|lagre|ner)`;
 const HIGHER = String.raw`(?:hoher|higher|up|(?:plus|mas|mais|piu|un peu)\s+(?:haut|alto|agudo|acuto)s?|arriba|acima|sopra|hogre|upp)`;
 const whole = (words: string): RegExp => new RegExp(String.raw`(?<!\p{L})(?:${words})(?!\p{L})`, 'u');
 /** A tone or another interval and a way, in either order. */
 const moved = (way: string): RegExp =>
-  whole(String.raw`${TONE}\s+${way}|${way}\s+(?:(?:by|um|de|di|d'|med|en|an?|un[ae]?|einen?|eine)\s+)*${TONE}`);
+  whole(
+    String.raw`${TONE}\s+${way}|${way}\s+(?:(?:by|um|de|di|d'|med|en|ett|an?|un[ae]?|einen?|eine|helt|halvt|hel|halv|whole|half)\s+)*${TONE}`,
+  );
 
 const WORDS: readonly (readonly [Deed, RegExp])[] = [
   ['lower', moved(LOWER)],
@@ -50,7 +52,7 @@ const WORDS: readonly (readonly [Deed, RegExp])[] = [
   [
     'fresh',
     whole(
-      String.raw`wiederhol\p{L}*|(?:noch)?mals|zweimal|repeat\p{L}*|again|twice|repet\p{L}*|repit\p{L}*|repris\p{L}*|ripet\p{L}*|ripres\p{L}*|upprepa\p{L}*|igen|eingefugt\p{L}*|angehangt\p{L}*|inserted|added|anadid\p{L}*|ajoute\p{L}*|aggiunt\p{L}*|acrescent\p{L}*|inlag[td]\p{L}*|neu\p{L}*|new|nuev\p{L}*|nouve\p{L}*|nuov\p{L}*|nov[oa]s?|ny[at]?|(?:takte|bars|compases|mesures|battute|compassos|takter)\s+(?:mehr|more|mas|de\s+plus|en\s+plus|in\s+piu|a\s+mais|till|extra|langer|longer)`,
+      String.raw`wiederhol\p{L}*|(?:noch)?mals|zweimal|repeat\p{L}*|again|twice|repet\p{L}*|repit\p{L}*|repris\p{L}*|ripet\p{L}*|ripres\p{L}*|upprepa\p{L}*|igen|tva\s+ganger|en\s+gang\s+till|deux\s+fois|dos\s+veces|due\s+volte|duas\s+vezes|eingefugt\p{L}*|angehangt\p{L}*|inserted|added|anadid\p{L}*|ajoute\p{L}*|aggiunt\p{L}*|acrescent\p{L}*|inlag[td]\p{L}*|neu\p{L}*|new|nuev\p{L}*|nouve\p{L}*|nuov\p{L}*|nov[oa]s?|ny[at]?|(?:takte|bars|compases|mesures|battute|compassos|takter)\s+(?:mehr|more|mas|de\s+plus|en\s+plus|in\s+piu|a\s+mais|till|extra|langer|longer)`,
     ),
   ],
   [
@@ -62,7 +64,7 @@ const WORDS: readonly (readonly [Deed, RegExp])[] = [
   [
     'joined',
     whole(
-      String.raw`(?:eine[rn]?|one|una|une|uma|ett)\s+(?:spur|track|pista|piste|traccia|spar)|zusammengelegt|joined|merged|juntad\p{L}*|reuni\p{L}*|unit[oaie]|sammanslag\p{L}*`,
+      String.raw`(?:eine[rn]?|one|una|une|uma|ett)\s+(?:spur|track|pista|piste|traccia|spar)|zusammengelegt|(?:samma|same|selben|gleichen|meme|stess[oa]|mism[oa]|mesm[oa])\s+(?:system|spar|notrad|staff|track|spur|portee|piste|rigo|traccia|pista|pauta)|joined|merged|juntad\p{L}*|reuni\p{L}*|unit[oaie]|sammanslag\p{L}*`,
     ),
   ],
   [
