@@ -247,6 +247,10 @@ describe('how many play a part, told by a note', () => {
       { 'Sop solo': 1, S: 1, A: 1, T: 1, B: 1, Oboe: 1, Violins: 1, Celli: 1, Harp: 1 },
     ],
     ['Deux cordes, une de chaque.', { Violins: 1, Celli: 1 }],
+    [
+      'Una persona por voz, no hay suplentes.',
+      { 'Sop solo': 1, S: 1, A: 1, T: 1, B: 1, Oboe: 1, Violins: 1, Celli: 1, Harp: 1 },
+    ],
   ])('“%s” says how many play', (text, counted) => {
     expect(players(told([...SATB, ...BAND], [text]))).toEqual(counted);
   });

@@ -73,8 +73,10 @@ function isBassProgram(program: number): boolean {
 }
 
 /** General MIDI has three programs for choirs, sung or made (53 to 55, here from 0), and none for one singer: any voice takes them. */
+export const isSungProgram = (program: number): boolean => program >= 52 && program <= 54;
+
 function playsProgram({ family, gmPrograms }: Instrument, program: number): boolean {
-  return gmPrograms.includes(program) || (family === 'voice' && program >= 52 && program <= 54);
+  return gmPrograms.includes(program) || (family === 'voice' && isSungProgram(program));
 }
 
 /** How well a candidate fits: program, neighbours of its kind, language, range. Larger is better; the weights are ours. */

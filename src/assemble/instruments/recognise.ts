@@ -4,7 +4,7 @@ import { asInstrumentId, catalogue, instrumentById } from '../../model/music/cat
 import { isPluralName } from '../../model/words/part-grammar.ts';
 import { asYamlKey, quoted } from '../../read/clean-text.ts';
 import type { Company } from './company.ts';
-import { PERCUSSION_CHANNEL, chordShare, fitOf, shareInRange } from './candidate-fit.ts';
+import { PERCUSSION_CHANNEL, chordShare, fitOf, isSungProgram, shareInRange } from './candidate-fit.ts';
 import { companyOf } from './company.ts';
 import { isDefaultName } from '../names/name-words.ts';
 import { NAME_OF_A_LINE } from '../names/said-to-sing.ts';
@@ -121,9 +121,17 @@ function clashOf(track: SourceTrack, id: string): Question | undefined {
 /** Names of the horn that mean the tenor horn where a brass band plays. */
 const PLAIN_HORN: ReadonlySet<string> = new Set(['horn', 'horns', 'hn', 'hns', 'solo horn']);
 
+const UPPER_VOICES: readonly string[] = ['voice-soprano', 'voice-alto', 'voice-tenor'];
+
 /** What a name that is plain elsewhere means in this company: the horns of a brass band are tenor horns. */
-function inCompany(choice: CandidateChoice, track: SourceTrack, { kind }: Company): CandidateChoice {
+function inCompany(choice: CandidateChoice, track: SourceTrack, { kind, scene, tracks }: Company): CandidateChoice {
   const { key, matched } = track.reading;
+  // The bajo of a band is its bass guitar, that of a choir the voice below its tenors, as is one on a choir's program (common practice, no source).
+  const program = track.raw.program ?? 0;
+  const isThere = (id: string): boolean => tracks.some(({ reading }) => reading.candidates.includes(id));
+  const ofChoir = scene.sopranos && !scene.saxes && UPPER_VOICES.every(isThere) && program < 32;
+  if (choice.id === 'bass-guitar' && matched === 'bajo' && (ofChoir || isSungProgram(program)))
+    return { id: 'voice-bass', clear: choice.clear };
   const isPlain = key === undefined || (key.step === 'E' && key.alter === -1);
   const isBandHorn = kind === 'brass-band' && choice.id === 'horn-f' && isPlain && PLAIN_HORN.has(matched);
   return isBandHorn ? { id: 'alto-horn-eflat', clear: choice.clear } : choice;

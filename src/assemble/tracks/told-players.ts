@@ -55,8 +55,10 @@ const ONE_TO_A_PART = new RegExp(
     String.raw`jede\s+(?:stimme|partie)\s+(?:nur\s+)?eine?r?(?:\s+allein)?`,
     String.raw`(?:each|every)\s+(?:part|voice|line)\s+(?:(?:has|is)\s+)?(?:only\s+)?one(?:\s+(?:player|singer))?`,
     String.raw`une?\s+(?:(?:musicien|joueur|chanteur|instrument)(?:ne|se)?\s+)?par\s+(?:partie|voix|pupitre)`,
-    String.raw`un[oa]?\s+(?:(?:musicista|esecutore|cantante|músico|cantante|voce|voz)\s+)?(?:per|por)\s+(?:parte|voce|voz)`,
-    String.raw`uma?\s+(?:(?:músic[oa]|cantor[a]?)\s+)?por\s+(?:parte|voz|naipe)`,
+    String.raw`un[oa]?\s+(?:(?:musicista|esecutore|cantante|músico|persona|voce|voz)\s+)?(?:sola\s+)?(?:per|por)\s+(?:parte|voce|voz|cuerda)`,
+    String.raw`uma?\s+(?:(?:músic[oa]|cantor[a]?|pessoa)\s+)?(?:só\s+)?por\s+(?:parte|voz|naipe)`,
+    String.raw`une?\s+(?:seule?\s+)?personne\s+par\s+(?:partie|voix|pupitre)`,
+    String.raw`eine\s+person\s+(?:pro|je)\s+(?:stimme|part)`,
     'one of each',
     String.raw`von\s+jede[mr]\s+(?:instrument\s+)?(?:(?:sitzt|spielt|gibt es|ist|haben wir)\s+)?(?:genau\s+|nur\s+)?ein(?:e[rs]?)?`,
     String.raw`une?\s+de\s+chaque`,
@@ -74,6 +76,9 @@ const ONE_TO_A_PART = new RegExp(
 );
 const EXCEPT =
   /(?<![\p{L}])(?:except|but|besides|außer|bis auf|sauf|tranne|salvo|excepto|exceto|menos|not|nicht|non|no)(?![\p{L}])/iu;
+/** That nobody stands in excepts nobody: `una persona por voz, no hay suplentes`. */
+const NOBODY_MORE =
+  /(?<![\p{L}])(?:no hay|non ci sono|il n['’]y a pas de|não há|there are no|no|keine?|sans|sin|ohne|without|senza|sem)\s+(?:suplentes|sustitutos|refuerzos|deput(?:y|ies)|substitutes?|subs|spares?|doublings?|aushilfen?|ersatz\p{L}*|verdopplung\p{L}*|rempla[cç]ante?s?|doublures?|sostituti|raddoppi|substitutos)(?![\p{L}])/giu;
 /** Numbers of desks are given in the order of the score: strings from the first violins down, a choir from the sopranos (common practice, no source). */
 const NO_BARS = String.raw`(?![^\d]*(?<![\p{L}])(?:in|im|from|ab|von|bis|until|till|at|bars?|takte?n?|mes(?:ures?)?|bat+uta?e?|comp(?:ases|assos)?)\.?\s*\d)`;
 const sizesBehind = (group: string): RegExp =>
@@ -281,7 +286,7 @@ function saysSomebody(sentence: string, read: NameReader): boolean {
 /** `one player on each part`: those that the sentence names with it, else all; a choir that is one part is many. */
 function oneToAPart(sentence: string, drafts: readonly PartDraft[], read: NameReader): Counts {
   const found = ONE_TO_A_PART.exec(sentence);
-  if (found === null || EXCEPT.test(sentence)) return NOBODY;
+  if (found === null || EXCEPT.test(sentence.replace(NOBODY_MORE, ' '))) return NOBODY;
   const words = sentence.replace(found[0], ' ').match(/[\p{L}][\p{L}-]*/gu) ?? [];
   const families = words.flatMap((word) => GROUPS.find((group) => group.word.test(foldText(word)))?.families ?? []);
   const named = THE_REST.test(sentence)
