@@ -67,6 +67,13 @@ describe('sentences of a note', () => {
     ]);
   });
 
+  it('about parts as a whole are not about the bars of those before them', () => {
+    expect(said('The second time is bars 9-16. Viola and cello on one track now.')).toEqual([
+      ['9-16', '', ''],
+      ['', 'cello viola', 'joined'],
+    ]);
+  });
+
   it('that ask give no reason', () => {
     expect(said('Horn in Takt 9 lauter? Cello in Takt 12 leiser.')).toEqual([['12-12', 'cello', 'softer']]);
   });

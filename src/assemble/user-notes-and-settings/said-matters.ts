@@ -1,5 +1,5 @@
 /** What a note speaks of, one matter after another: the bars, the parts and the things done that its sentences name. */
-import type { Matter, Part } from '../../model/music/arrangement.ts';
+import type { Deed, Matter, Part } from '../../model/music/arrangement.ts';
 import type { NameReader } from '../names/source-track.ts';
 import { comparableName } from '../names/text.ts';
 import { takeBars } from './bars-in-words.ts';
@@ -70,6 +70,9 @@ function ofSentence(text: string, parts: readonly Part[], read: NameReader): Sen
   };
 }
 
+/** What is done to parts as a whole, and not in some bars. */
+const OF_WHOLE_PARTS: ReadonlySet<Deed> = new Set(['split', 'joined', 'named']);
+
 /** True where a sentence speaks of something else than those before it. */
 function isAnother(last: Matter, next: Sentence): boolean {
   const isOther = last.partIds.length > 0 && !next.partIds.some((id) => last.partIds.includes(id));
@@ -78,6 +81,7 @@ function isAnother(last: Matter, next: Sentence): boolean {
     if (last.bars.length > 0) return true;
     return last.deeds.length > 0 && next.deeds.length > 0;
   }
+  if (last.bars.length > 0 && next.deeds.some((deed) => OF_WHOLE_PARTS.has(deed))) return true;
   return next.deeds.length > 0 && last.deeds.length > 0;
 }
 
