@@ -2,7 +2,7 @@
 import { controllerGainDb, median } from '../../../model/music/dynamics.ts';
 import type { ControllerCurve, Part, PlayedNote } from '../../../model/music/arrangement.ts';
 import { numbersIn, runsOf } from '../../../model/words/plain-words.ts';
-import { isByHand, setBesideScatter } from './scattered-levels.ts';
+import { isByHand, setBesideScatter } from '../scattered-levels.ts';
 import type { PartEdit } from '../../../model/readings/readings.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import { firstReaching } from '../../../model/sorted-search.ts';
@@ -427,6 +427,22 @@ function setTogether(
   });
 }
 
+/** By how much harder the keys of some bars are struck, dB, the median of each: what is drawn by controllers leaves them alone. */
+function keysStruckDb({ before, after, restruck }: KeptNotes, bars: Int32Array): Float64Array {
+  const byBar = new Map<number, number[]>();
+  for (const [olds, news] of [[before, after] as const, restruck.pairs()]) {
+    news.forEach((note, place) => {
+      const old = olds[place];
+      const [was, is] = [old && velocityOf(old), velocityOf(note)];
+      if (was === undefined || is === undefined) return;
+      const own = byBar.get(note.bar) ?? [];
+      own.push(controllerGainDb(is) - controllerGainDb(was));
+      byBar.set(note.bar, own);
+    });
+  }
+  return new Float64Array(bars).map((bar) => median(byBar.get(bar) ?? []) ?? 0);
+}
+
 /** In a new take fewer bars are touch. Our convention. */
 const LEAST_STRUCK_BARS = 3;
 
@@ -451,7 +467,7 @@ export function balanceEdits(sides: PartSides, touched: ReadonlySet<number>): re
   // What a curve does that was drawn is no scatter of a hand.
   const isDrawn = !sides.isAnew && drawnControllers(sides).length > 0;
   const leastDb = isDrawn ? LEVEL_APART_DB : leastChangeDb(changesDb);
-  if (isByHand(changesDb))
+  if (isByHand(changesDb) && isByHand(keysStruckDb(match.kept, compared)))
     return setBesideScatter(changesDb).flatMap(({ places, db, isPassage }): PartEdit[] => {
       const own = places.map((at) => compared[at] ?? -1);
       const isReset = 2 * own.filter((bar) => isReshaped[bar] === 1).length >= own.length;

@@ -1,6 +1,6 @@
 /** The levels of a part that was played anew: what holds for all of it, and what stands out of its own scatter. */
-import { numbersIn, runsOf } from '../../../model/words/plain-words.ts';
-import { medianOf } from './played-timing.ts';
+import { median } from '../../model/music/dynamics.ts';
+import { numbersIn, runsOf } from '../../model/words/plain-words.ts';
 
 /** A part whose bars lie farther from their neighbours, in decibels, was struck by hand in both stages. Our convention. */
 const LEAST_SCATTER_DB = 0.5;
@@ -18,11 +18,11 @@ const EDGE_SHARE = 0.6;
 const LEAST_BARS = 2;
 
 function medianOfAll(values: Float64Array): number {
-  return values.length === 0 ? 0 : medianOf(values.slice().sort());
+  return median([...values]) ?? 0;
 }
 
 /** How far the changes of neighbouring bars lie apart by chance, dB: what was set in steps leaves it at nothing. */
-export function scatterOf(changesDb: Float64Array): number {
+function scatterOf(changesDb: Float64Array): number {
   const steps = changesDb.subarray(1).map((change, at) => Math.abs(change - (changesDb[at] ?? 0)));
   return OF_NEIGHBOURS * medianOfAll(steps);
 }
