@@ -4,6 +4,8 @@ import { numbersIn, runsOf } from '../../model/words/plain-words.ts';
 
 /** A part whose bars lie farther from their neighbours, in decibels, was struck by hand in both stages. Our convention. */
 const LEAST_SCATTER_DB = 0.5;
+/** Fewer bars do not tell how they scatter. */
+const FEWEST_BARS = 8;
 /** Of a normal distribution: the standard deviation by the median distance of two neighbours from one another. */
 const OF_NEIGHBOURS = 1.4826 / Math.SQRT2;
 /** A whole part that is set by less is as loud; about the smallest difference of level that is heard (Zwicker and Fastl, from memory). */
@@ -28,7 +30,7 @@ function scatterOf(changesDb: Float64Array): number {
 }
 
 export function isByHand(changesDb: Float64Array): boolean {
-  return scatterOf(changesDb) >= LEAST_SCATTER_DB;
+  return changesDb.length >= FEWEST_BARS && scatterOf(changesDb) >= LEAST_SCATTER_DB;
 }
 
 /** Each the middle one of itself and its neighbours: a step stays where it is, and a single bar goes. */
