@@ -119,7 +119,7 @@ describe('what was done is told, and nothing else', () => {
       'In all, 4 of 16 bars differ: bars 5–8.',
     ]);
     expect(last).toEqual([
-      'Bars 17–20 were added at the end.',
+      'Bars 13–16 are repeated as bars 17–20.',
       '“Solo Cornet” is called “Cornet 1” now.',
       '“Rep Cornet” is called “Cornet 2” now.',
       'In all, 4 of 20 bars differ: bars 17–20.',
