@@ -56,6 +56,19 @@ describe('a staccato dot', () => {
     expect(dotsOf(written({ instrument: 'flute', notes }))).toBe(0);
   });
 
+  it('does not stand here and there at detached upbeats far from a staccato chorus', () => {
+    const chorus = Array.from({ length: 16 }, (_, at) => [at, 0.5, 0.5] as const);
+    const upbeats = [0.63, 0.6, 0.8, 0.63, 0.72, 0.6, 0.98, 0.57].map(
+      (share, at) => [17.5 + 2 * at, 0.5, share] as const,
+    );
+    const dots = (seed: number): readonly boolean[] =>
+      written({ instrument: 'trombone-bass', notes: [...chorus, ...upbeats], seed })
+        .filter(({ start }) => start >= 17 * 480)
+        .map(({ ornament }) => ornament?.staccato === true);
+    const mixed = Array.from({ length: 12 }, (_, seed) => new Set(dots(seed + 1)).size).filter((kinds) => kinds > 1);
+    expect(mixed.length).toBeLessThanOrEqual(1);
+  });
+
   it('stands in every take at the short notes of a hand, and at none of the longer ones between them', () => {
     const mixed = evenly(0.5, 0.5, 48).map((note, index) =>
       index % 4 === 3 ? ([note[0], note[1], 0.79] as const) : note,

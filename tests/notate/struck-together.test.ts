@@ -40,6 +40,21 @@ describe('what is struck together', () => {
     expect(agreedEnds([player(0.9, 'end'), player(0.8, 'end'), player(0.15, 'end')])).toEqual([HALF, HALF, HALF]);
   });
 
+  it('is left by who lets go of the last chord a beat before the others, though he may have meant all of it', () => {
+    const held = (sureOfWhole: number, heldMs: number): ReturnType<typeof player> => {
+      const ways = [1920, 1440].map((end) => ({
+        end,
+        measures: [{ heldMs, lengthMs: end }],
+        cost: 0,
+        follows: false,
+        canBeShort: false,
+      }));
+      return { ...player(sureOfWhole, 'end'), ways };
+    };
+    expect(agreedEnds([held(0.9, 1880), held(0.8, 1860), held(0.1, 1340)])).toEqual([1920, 1920, 1440]);
+    expect(agreedEnds([held(0.9, 1880), held(0.8, 1860), held(0.1, 1600)])).toEqual([1920, 1920, 1920]);
+  });
+
   it('is not asked of those who go on elsewhere', () => {
     expect(agreedEnds([player(0.9), player(0.4, 2880)])).toEqual([HALF, QUARTER]);
   });

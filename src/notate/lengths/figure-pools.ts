@@ -211,7 +211,7 @@ export function follow(starts: Int32Array, chances: Float64Array, { of, kinds }:
       const note = members[at] as number;
       if (groups[note] !== -1 || to - from <= FEWEST_AMONG) continue;
       const most = counts.indexOf(Math.max(...counts));
-      if (most === read[at] || (counts[most] as number) < NEARLY_ALL * (to - from - 1)) continue;
+      if ((counts[most] as number) < NEARLY_ALL * (to - from - 1)) continue;
       const [first, beyond] = [starts[note] as number, starts[note + 1] as number];
       const open = of.subarray(first, beyond).indexOf(most);
       if (open < 0) continue;

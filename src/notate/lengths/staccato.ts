@@ -36,7 +36,7 @@ const LEAST_GAP_MS = 64;
 const NEAR = 24;
 const NEAR_DIVISIONS = 7680;
 /** As many chords is the hand elsewhere worth, where its chords of one value are of one kind. */
-const HABIT_TRUST = 3;
+const HABIT_TRUST = 2;
 /** As many of one value make a habit. */
 const FEWEST = 4;
 /** Up to this share of the chords around one is next to none of them. */

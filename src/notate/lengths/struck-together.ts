@@ -22,8 +22,9 @@ const CLEARLY = Math.log(2.5);
 const CLEARLY_LAST = Math.log(20);
 /** Who holds as long as the others, within this share, has their value: a section breathes together (of our own). */
 const AS_LONG = 0.08;
-/** Who lets go of the last chord while the others still hold a quarter of it does so on purpose (of our own). */
-const LEFT_LAST = 0.25;
+/** Who lets go of a long chord while the others still hold a quarter of it does so on purpose, and needs to be only so much likelier (of our own). */
+const LEFT_EARLY = 0.25;
+const CLEARLY_LEFT = Math.log(1.5);
 const LEAST_CHANCE = 1e-12;
 
 /** What it costs to write each end that is open to a note instead of its likeliest one. */
@@ -74,12 +75,14 @@ export function agreedEnds(notes: readonly Weighed[]): number[] {
     const isLast = notes[group[0] as number]?.next === undefined;
     const beside = heldBeside(group.map((at) => notes[at] as Weighed));
     const alike = beside.map((share) => share !== undefined && Math.abs(share - 1) <= AS_LONG);
-    // A short value says nothing: a stroke of the others may be cut short.
-    const isLeft = (share: number, at: number): boolean =>
-      share < 1 - LEFT_LAST && (ends[at] as number) - (notes[at] as Weighed).onset > LONGEST_DOTTED;
-    const clearlyOf = beside.map((share = 1, place) =>
-      alike[place] === true || (isLast && !isLeft(share, group[place] as number)) ? CLEARLY_LAST : CLEARLY,
-    );
+    const clearlyOf = beside.map((share = 1, place) => {
+      const at = group[place] as number;
+      if (alike[place] === true) return CLEARLY_LAST;
+      // A short value says nothing: a stroke that all have may be cut short.
+      const isLong = (ends[at] as number) - (notes[at] as Weighed).onset > LONGEST_DOTTED;
+      if (isLong && share < 1 - LEFT_EARLY) return CLEARLY_LEFT;
+      return isLast ? CLEARLY_LAST : CLEARLY;
+    });
     const own = group.map((at) => lossesOf(notes[at] as Weighed));
     const open = new Set(group.map((at) => ends[at] as number));
     const shared = leastOf(
