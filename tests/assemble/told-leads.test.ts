@@ -207,7 +207,9 @@ describe('who leads, told by a note', () => {
     const [asked] = told('Takte 9-16 singt der Tenor.').stages[1]!.questions.filter(
       ({ code }) => code === 'foreground-guessed',
     );
-    expect(asked?.text).toContain('No setting and no note says who has the foreground in bars 1–8 and 17–32');
+    expect(asked?.text).toContain(
+      'No setting and no note that was understood says who has the foreground in bars 1–8 and 17–32',
+    );
   });
 
   it('a heading in Spanish or Portuguese is one of bars', () => {

@@ -267,7 +267,9 @@ describe('a stage of a dossier', () => {
     const remark = documentOf(page('small/index.html')).querySelector(
       '.scroll:has(#at-a-glance-parts) + .table-remark',
     );
-    expect(remark?.textContent).toBe('How many play each part is assumed: the folder does not say.');
+    expect(remark?.textContent).toBe(
+      'How many play each part is assumed: no name or setting says it, and no note in words that were understood.',
+    );
   });
 
   it('groups findings by level and keeps accepted ones, with the reason', () => {

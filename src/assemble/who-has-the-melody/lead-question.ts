@@ -33,7 +33,7 @@ export function leadQuestion(spans: readonly ForegroundSpan[], parts: readonly P
   const nameOf = (id: string): string => quoted(rawName(id));
   const names = [...new Set(guessed.map(({ partId }) => partId))].map(nameOf);
   const open = guessed.length === spans.length ? '' : ` in ${barsText(guessed.flatMap(numbersIn), MOST_SPANS)}`;
-  const nobody = open === '' ? 'No setting says' : 'No setting and no note says';
+  const nobody = open === '' ? 'No setting says' : 'No setting and no note that was understood says';
   const taken = `${nobody} who has the foreground${open}: ${listText(names, 4)} ${agreeing(names.length, 'is', 'are')} taken for the foreground, phrase by phrase, by line, height, strength and movement.`;
   const weak = guessed.filter((span) => span.weak);
   if (weak.length === 0)

@@ -134,8 +134,9 @@ function factList(context: StageContext): AtAGlance['facts'] {
 function playersRemark(parts: readonly Part[]): string {
   const assumed = parts.filter(({ playersBy }) => playersBy === 'default').map(({ name }) => name);
   if (assumed.length === 0) return '';
-  if (assumed.length === parts.length) return 'How many play each part is assumed: the folder does not say.';
-  return `How many play ${listText(assumed, MOST_ASSUMED)} is assumed: the folder does not say.`;
+  if (assumed.length === parts.length)
+    return 'How many play each part is assumed: no name or setting says it, and no note in words that were understood.';
+  return `How many play ${listText(assumed, MOST_ASSUMED)} is assumed: no name or setting says it, and no note in words that were understood.`;
 }
 
 function partTable(context: StageContext): LinkedTable {

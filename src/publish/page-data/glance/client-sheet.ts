@@ -92,7 +92,7 @@ function pieceSection(context: StageContext): SheetSection {
 
 /** Who leads as it stands: answers are read by people, the dossier goes by the settings. */
 const LEAD_SAID: Readonly<Record<Standing['kind'], string>> = {
-  open: 'Nobody has decided.',
+  open: 'No setting decides it yet.',
   answered: 'The settings do not say it yet.',
   contradicted: 'The answers differ.',
 };
