@@ -1,5 +1,5 @@
 /** The levels of a part that was played anew: what holds for all of it, and what stands out of its own scatter. */
-import { median } from '../../model/music/dynamics.ts';
+import { mean, median } from '../../model/music/dynamics.ts';
 import { numbersIn, runsOf } from '../../model/words/plain-words.ts';
 
 /** A part whose bars lie farther from their neighbours, in decibels, was struck by hand in both stages. Our convention. */
@@ -42,7 +42,7 @@ function smoothed(values: Float64Array): Float64Array {
 }
 
 function meanOf(values: Float64Array, places: readonly number[]): number {
-  return places.reduce((sum, at) => sum + (values[at] ?? 0), 0) / Math.max(1, places.length);
+  return mean(places.map((at) => values[at] ?? 0));
 }
 
 /** Places of changes, with the amount that holds for them. */

@@ -2,20 +2,22 @@
 import type { BarRun } from '../../../model/readings/readings.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import type { Bar } from '../../../model/music/timeline.ts';
+import { runsOf } from '../../../model/words/plain-words.ts';
+import type { BarNote } from './bar-notes.ts';
 import type { BarPart } from './bar-parts.ts';
 
-/** What all parts begin in each bar, by sixteenths: an export may set the same notes a little otherwise. */
-function soundsOf(parts: readonly BarPart[]): ReadonlyMap<number, string> {
-  const sounds = new Map<number, string[]>();
-  for (const [part, item] of parts.entries()) {
-    for (const { bar, onset, midi } of item.notes()) {
-      const sound = `${String(part)}:${String(Math.round((4 * onset) / DIVISIONS_PER_QUARTER))}:${String(midi)}`;
-      const known = sounds.get(bar);
-      if (known === undefined) sounds.set(bar, [sound]);
-      else known.push(sound);
-    }
-  }
-  return new Map([...sounds].map(([bar, own]) => [bar, own.sort().join(' ')]));
+/** What begins in a bar, by sixteenths: an export may set the same notes a little otherwise. */
+function soundsOf(notes: readonly BarNote[]): string {
+  return notes
+    .map(({ onset, midi }) => `${String(Math.round((4 * onset) / DIVISIONS_PER_QUARTER))}:${String(midi)}`)
+    .sort()
+    .join(' ');
+}
+
+/** True where a part begins the same notes in two bars, by index. */
+function isAlike(part: BarPart, one: number, other: number): boolean {
+  const { counts, in: notesIn } = part.byBar();
+  return (counts[one] ?? 0) === (counts[other] ?? 0) && soundsOf(notesIn(one)) === soundsOf(notesIn(other));
 }
 
 /**
@@ -27,21 +29,14 @@ export function repeatedBars(
   bars: readonly Bar[],
   beforeOf: readonly number[],
 ): readonly BarRun[] {
-  const runs: BarRun[] = [];
-  let sounds: ReadonlyMap<number, string> | undefined;
-  for (let from = 0; from < beforeOf.length; from++) {
-    if ((beforeOf[from] ?? 0) >= 0) continue;
-    let end = from;
-    while (end < beforeOf.length && (beforeOf[end] ?? 0) < 0) end++;
-    const count = end - from;
+  const fresh = beforeOf.flatMap((bar, index) => (bar < 0 ? [index] : []));
+  return runsOf(fresh).flatMap(({ from, to }): readonly BarRun[] => {
+    const count = to - from + 1;
     const [one, other] = [bars[from - count]?.number, bars[from]?.number];
-    if (from >= count && one !== undefined && other !== undefined) {
-      const known = (sounds ??= soundsOf(parts));
-      const steps = Array.from({ length: count }, (_, step) => step);
-      const isAgain = steps.every((step) => known.get(from + step) === known.get(from - count + step));
-      if (isAgain && steps.some((step) => known.has(from + step))) runs.push({ before: one, after: other, count });
-    }
-    from = end;
-  }
-  return runs;
+    if (from < count || one === undefined || other === undefined) return [];
+    const steps = Array.from({ length: count }, (_, step) => from + step);
+    const isAgain = steps.every((bar) => parts.every((part) => isAlike(part, bar, bar - count)));
+    const isHeard = steps.some((bar) => parts.some((part) => (part.byBar().counts[bar] ?? 0) > 0));
+    return isAgain && isHeard ? [{ before: one, after: other, count }] : [];
+  });
 }

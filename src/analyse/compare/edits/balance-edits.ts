@@ -379,19 +379,28 @@ function changesWhereReread({
   return { isReread: new Set(reread.flatMap((note) => barsUnderNote(bars, note))), changes: changesAsStruck(kept) };
 }
 
-/** What the keys struck and controller 11 make of a part: the median over the notes that begin in each bar, by its index. */
-function changesAsStruck({ before, after, restruck }: KeptNotes): ReadonlyMap<number, number> {
+/** By how much more of each note a gain makes, dB, by the index of the bar in which it begins. */
+function changesByBar(
+  { before, after, restruck }: KeptNotes,
+  gainDb: (note: BarNote) => number | undefined,
+): ReadonlyMap<number, readonly number[]> {
   const byBar = new Map<number, number[]>();
   for (const [olds, news] of [[before, after] as const, restruck.pairs()]) {
     olds.forEach((old, place) => {
       const note = news[place];
-      const [oldDb, db] = [struckGainDb(old.part)(old.played), note && struckGainDb(note.part)(note.played)];
+      const [oldDb, db] = [gainDb(old), note && gainDb(note)];
       if (note === undefined || oldDb === undefined || db === undefined) return;
       const own = byBar.get(note.bar);
       if (own === undefined) byBar.set(note.bar, [db - oldDb]);
       else own.push(db - oldDb);
     });
   }
+  return byBar;
+}
+
+/** What the keys struck and controller 11 make of a part: the median over the notes that begin in each bar, by its index. */
+function changesAsStruck(kept: KeptNotes): ReadonlyMap<number, number> {
+  const byBar = changesByBar(kept, ({ part, played }) => struckGainDb(part)(played));
   // Of two tracks that are one part one may be set and the other not: what was set tells by how much.
   return new Map([...byBar].map(([bar, changes]) => [bar, median(changes.filter((db) => db !== 0)) ?? 0]));
 }
@@ -428,18 +437,11 @@ function setTogether(
 }
 
 /** By how much harder the keys of some bars are struck, dB, the median of each: what is drawn by controllers leaves them alone. */
-function keysStruckDb({ before, after, restruck }: KeptNotes, bars: Int32Array): Float64Array {
-  const byBar = new Map<number, number[]>();
-  for (const [olds, news] of [[before, after] as const, restruck.pairs()]) {
-    news.forEach((note, place) => {
-      const old = olds[place];
-      const [was, is] = [old && velocityOf(old), velocityOf(note)];
-      if (was === undefined || is === undefined) return;
-      const own = byBar.get(note.bar) ?? [];
-      own.push(controllerGainDb(is) - controllerGainDb(was));
-      byBar.set(note.bar, own);
-    });
-  }
+function keysStruckDb(kept: KeptNotes, bars: Int32Array): Float64Array {
+  const byBar = changesByBar(kept, (note) => {
+    const velocity = velocityOf(note);
+    return velocity === undefined ? undefined : controllerGainDb(velocity);
+  });
   return new Float64Array(bars).map((bar) => median(byBar.get(bar) ?? []) ?? 0);
 }
 

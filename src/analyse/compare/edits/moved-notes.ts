@@ -5,10 +5,9 @@ import { pulseQuarters } from '../../../model/music/timeline.ts';
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import type { BarNote, NotesByBar } from '../bars/bar-notes.ts';
 import { KEYS } from '../bars/key-sets.ts';
-import { phraseOfRun, phrasesWithin, type MovedPhrase } from './moved-phrases.ts';
+import { TOLERANCE_DIVISIONS } from '../matches/match-notes.ts';
+import { countIn, phraseOfRun, phrasesWithin, type MovedPhrase } from './moved-phrases.ts';
 
-/** Both begin their notes within a thirty-second of the move. */
-const TOLERANCE_DIVISIONS = DIVISIONS_PER_QUARTER / 8;
 /** So many notes on so many pitches are no chance, nor so much of a passage. Our conventions. */
 const LEAST_NOTES = 4;
 /** Fewer notes are no chance where each is another pitch, and all of them stand a bar beside. */
@@ -88,12 +87,6 @@ function runsIn(bars: ReadonlySet<number>): readonly (readonly number[])[] {
     run.push(bar);
   }
   return runs;
-}
-
-function countIn(run: readonly number[], { counts }: NotesByBar): number {
-  let sum = 0;
-  for (let at = 0; at < run.length; at++) sum += counts[run[at] ?? -1] ?? 0;
-  return sum;
 }
 
 /** A run of differing bars whose notes are mostly those that stood there, moved: the others may be slips of a take. */

@@ -5,12 +5,11 @@ import { isCompound, pulseQuarters, type Bar } from '../../../model/music/timeli
 import { DIVISIONS_PER_QUARTER } from '../../../model/music/written.ts';
 import type { BarNote, NotesByBar } from '../bars/bar-notes.ts';
 import { KEYS } from '../bars/key-sets.ts';
+import { TOLERANCE_DIVISIONS } from '../matches/match-notes.ts';
 import { barsUnderNote } from '../matches/part-sides.ts';
+import { areHeldAlike } from './note-ways.ts';
 
-/** Both begin their notes within a thirty-second of the move. */
-const TOLERANCE_DIVISIONS = DIVISIONS_PER_QUARTER / 8;
-/** Lengths that are less apart are the same, as two takes hold a note; so many of the notes keep theirs: the last one may be cut short by what follows. */
-const SAME_LENGTH_RATIO = 1.35;
+/** So many of the notes keep their lengths: the last one may be cut short by what follows. */
 const HELD_ALIKE_SHARE = 0.75;
 /** Fewer notes beside others that stayed are another rhythm of the whole. Our conventions. */
 const LEAST_BESIDE_OTHERS = 3;
@@ -69,8 +68,16 @@ function movesIn({ meter, lengthQuarters }: Bar): readonly (readonly [MovedBy, n
   return found;
 }
 
+/** How many notes begin in some bars. */
+export function countIn(run: readonly number[], { counts }: NotesByBar): number {
+  let sum = 0;
+  for (let at = 0; at < run.length; at++) sum += counts[run[at] ?? -1] ?? 0;
+  return sum;
+}
+
 /** True where the notes of some bars have the same pitches as those of before, each as often: whatever was moved within them. */
 function haveSamePitches(run: readonly number[], before: NotesByBar, after: NotesByBar): boolean {
+  if (countIn(run, before) !== countIn(run, after)) return false;
   const apart = new Int32Array(KEYS);
   const news = new Int32Array(KEYS);
   for (const bar of run) {
@@ -149,14 +156,9 @@ function pairsAt({ lost, gained, stayed }: Sides, by: number): readonly Pair[] |
   return pairs;
 }
 
-/** True where most are held as they were: as played where that is known. */
-function areHeldAlike(pairs: readonly Pair[]): boolean {
-  const alike = pairs.filter(([was, is]) => {
-    const [old, fresh] = [was.playedLength, is.playedLength];
-    const ratio = old !== undefined && fresh !== undefined ? old / Math.max(1e-6, fresh) : was.length / is.length;
-    return Math.max(ratio, 1 / ratio) <= SAME_LENGTH_RATIO;
-  });
-  return alike.length >= HELD_ALIKE_SHARE * pairs.length;
+/** True where most are held as they were. */
+function areMostlyHeldAlike(pairs: readonly Pair[]): boolean {
+  return pairs.filter(([was, is]) => areHeldAlike(was, is)).length >= HELD_ALIKE_SHARE * pairs.length;
 }
 
 /** The notes that were moved, in groups that no note which stayed parts. */
@@ -203,7 +205,7 @@ function movedIn(
     const pairs = pairsAt(sides, by);
     if (pairs !== undefined && pairs.length > (best?.pairs.length ?? 0)) best = { moved, pairs };
   }
-  if (best === undefined || !areHeldAlike(best.pairs)) return undefined;
+  if (best === undefined || !areMostlyHeldAlike(best.pairs)) return undefined;
   const { moved, pairs } = best;
   const isPitched = pairs[0]?.[0].part.unpitched !== true;
   const pitches = new Set(pairs.map(([{ midi }]) => midi)).size;

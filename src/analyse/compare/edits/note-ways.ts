@@ -16,7 +16,8 @@ function heldRatio(one: BarNote, other: BarNote): number {
   return isKnown ? length / others : one.length / Math.max(1, other.length);
 }
 
-function areHeldAlike(one: BarNote, other: BarNote): boolean {
+/** True where both are held alike. */
+export function areHeldAlike(one: BarNote, other: BarNote): boolean {
   const ratio = heldRatio(one, other);
   return Math.max(ratio, 1 / ratio) <= SAME_LENGTH_RATIO;
 }

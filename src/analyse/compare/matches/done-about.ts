@@ -182,14 +182,13 @@ export function doneAbout(change: Step, { came, went, plays = () => false }: Com
     own: readonly number[],
     bars: readonly number[],
   ): boolean => {
-    const isAsked = stage === 'before' && OF_ENDURANCE.has(rule) && bars.length === own.length;
+    if (stage !== 'before' || !OF_ENDURANCE.has(rule) || bars.length !== own.length) return false;
+    const { fresh } = barsOf(change.barOrder);
     const [first, last] = [Math.min(...bars), Math.max(...bars)];
     const known = new Set(bars);
-    const between = numbersIn({ from: first - 1, to: last + 1 }).filter((bar) =>
-      barsOf(change.barOrder).fresh.after.has(bar),
-    );
+    const between = numbersIn({ from: first - 1, to: last + 1 }).filter((bar) => fresh.after.has(bar));
     const others = numbersIn({ from: first, to: last }).filter((bar) => !known.has(bar) && !between.includes(bar));
-    return isAsked && others.length === 0 && between.every((bar) => ids.every((id) => plays(id, bar)));
+    return others.length === 0 && between.every((bar) => ids.every((id) => plays(id, bar)));
   };
   return (stage, { rule, partIds, from, to }) => {
     const { laterOf, fresh, seams } = barsOf(change.barOrder);

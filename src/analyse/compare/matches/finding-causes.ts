@@ -29,6 +29,15 @@ export function findingCauses(
   step: Step,
   company: ComeAndGone,
 ): (stage: 'before' | 'after', finding: Finding) => readonly FindingCause[] {
+  let known: ReturnType<typeof causesIn> | undefined;
+  // Most steps are made without findings.
+  return (stage, finding) => (known ??= causesIn(step, company))(stage, finding);
+}
+
+function causesIn(
+  step: Step,
+  company: ComeAndGone,
+): (stage: 'before' | 'after', finding: Finding) => readonly FindingCause[] {
   const none = onlyOrder(step);
   const ofOrder = doneAbout(none, { ...NOBODY, ...(company.plays === undefined ? {} : { plays: company.plays }) });
   const alone = (cause: FindingCause, only: Partial<Step>, own = NOBODY): readonly [FindingCause, IsDoneAbout] => [
