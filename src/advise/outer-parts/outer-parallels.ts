@@ -3,6 +3,7 @@
  * fuller one is judged by them (common practice, no source). What keeps a place out is ours.
  */
 import type { Parallel } from '../../analyse/harmony/parallels.ts';
+import { FULL_DOUBLINGS } from '../../analyse/lines/doublings.ts';
 import type { PlacedNote } from '../../analyse/placed-notes/placed-notes.ts';
 import type { Slice, SoundingNote } from '../../analyse/placed-notes/slices.ts';
 import { startingWithin } from '../../model/sorted-search.ts';
@@ -10,7 +11,6 @@ import type { RuleContext } from '../rule.ts';
 
 /** So many pitch classes make a chord: of two lines alone, over a held tone, or in unison with all others, there is no harmony to be lost. */
 const WHOLE_CHORD = 3;
-const FULL: readonly string[] = ['unison', 'octave', 'two-octaves'];
 
 /** A bass lies under middle C: over it winds play among themselves, and the upper of two doubles the lower at the octave as a colour. */
 const HIGHEST_BASS = 59;
@@ -97,7 +97,7 @@ function areDoubled(indices: readonly number[], barIndex: number, { parts, readi
   const ids = indices.map((index) => parts[index]?.part.id ?? '');
   return readings.doublings.some(
     ({ interval, partIds, from, to }) =>
-      FULL.includes(interval) && from <= bar && to >= bar && ids.every((id) => partIds.includes(id)),
+      FULL_DOUBLINGS.includes(interval) && from <= bar && to >= bar && ids.every((id) => partIds.includes(id)),
   );
 }
 

@@ -3,6 +3,7 @@ import type { Doubling } from '../../model/readings/readings.ts';
 import type { Timeline } from '../../model/music/timeline.ts';
 import { barIndexAt } from '../../model/music/timeline.ts';
 import type { PlacedNote, PlacedPart } from '../placed-notes/placed-notes.ts';
+import { FULL_DOUBLINGS } from '../lines/doublings.ts';
 import { topLineOf } from '../lines/top-line.ts';
 
 export interface Parallel {
@@ -21,8 +22,6 @@ const JOINED_QUARTERS = 0.25;
 const DOUBLING_RUN = 3;
 /** Two voices of a choir have a part each: three notes at the octave are still a fault there. */
 const DOUBLING_RUN_OF_VOICES = 4;
-
-const FULL_DOUBLINGS: readonly string[] = ['unison', 'octave', 'two-octaves'];
 
 /** For every bar and part, the parts before it in the score that it doubles there at the unison or octave. */
 function doubledByBar(

@@ -2,7 +2,7 @@
 import type { Timeline } from '../../model/music/timeline.ts';
 import type { Doubling } from '../../model/readings/readings.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
-import { notesByBar } from '../placed-notes/placed-notes.ts';
+import { startingWithin } from '../../model/sorted-search.ts';
 
 /** So many different pitches make a line: two who meet on a tone, or repeat one, are two still. Our convention. */
 const FEWEST_PITCHES = 3;
@@ -16,11 +16,12 @@ export function withUnisons(
 ): readonly ReadonlySet<string>[] {
   const first = bars[0]?.number ?? 1;
   const wide = front.map((ids) => new Set(ids));
+  const notesOf = new Map(placed.map(({ part, notes }) => [part.id, notes]));
   for (const { interval, partIds, from, to } of doublings) {
     if (interval !== 'unison') continue;
-    const part = placed.find(({ part: { id } }) => id === partIds[0]);
-    const played = notesByBar(part?.notes ?? [], bars).slice(from - first, to - first + 1);
-    if (new Set(played.flat().map(({ midi }) => midi)).size < FEWEST_PITCHES) continue;
+    const [start, end] = [bars[from - first]?.startQuarters ?? 0, bars[to - first + 1]?.startQuarters ?? Infinity];
+    const played = startingWithin(notesOf.get(partIds[0]) ?? [], start - 1e-6, end - 1e-6);
+    if (new Set(played.map(({ midi }) => midi)).size < FEWEST_PITCHES) continue;
     for (let index = from - first; index <= to - first; index++)
       if (partIds.some((id) => front[index]?.has(id) === true)) for (const id of partIds) wide[index]?.add(id);
   }

@@ -4,6 +4,9 @@ import type { Timeline } from '../../model/music/timeline.ts';
 import { barIndexAt } from '../../model/music/timeline.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 
+/** Who doubles so has the very line, in whatever octave. */
+export const FULL_DOUBLINGS: readonly string[] = ['unison', 'octave', 'two-octaves'];
+
 /** A doubling is at least this share of the busier part's onsets, and this many notes. */
 const COINCIDENCE = 0.75;
 const FEWEST_NOTES = 3;

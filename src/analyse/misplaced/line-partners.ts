@@ -1,5 +1,6 @@
 /** Lines that go with another line at the unison or octave, and how well they do at a place. */
 import type { Doubling } from '../../model/readings/readings.ts';
+import { FULL_DOUBLINGS } from '../lines/doublings.ts';
 import type { Moment } from './moments.ts';
 import { bitOf, firstAfter } from './moments.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
@@ -8,7 +9,6 @@ import type { PlacedPart } from '../placed-notes/placed-notes.ts';
 export const FEWEST_BARS_TOGETHER = 8;
 /** Notes an onset of a part that is a line. */
 const MOST_AT_ONCE = 1.2;
-const FULL_DOUBLINGS: readonly string[] = ['unison', 'octave', 'two-octaves'];
 /** A tone that the partner has already left or not yet reached counts within so many quarters. */
 const SAME_ONSET_QUARTERS = 0.13;
 

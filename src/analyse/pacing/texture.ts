@@ -4,10 +4,8 @@ import { median } from '../../model/music/dynamics.ts';
 import type { TextureBar, TextureStep } from '../../model/readings/pacing.ts';
 import type { BarBalance, Doubling, PresenceSpan } from '../../model/readings/readings.ts';
 import { barIndexAt } from '../../model/music/timeline.ts';
+import { FULL_DOUBLINGS } from '../lines/doublings.ts';
 import type { PlacedPart } from '../placed-notes/placed-notes.ts';
-
-/** Intervals at which a part doubles another and adds no line of its own. */
-const SAME_LINE = new Set(['unison', 'octave', 'two-octaves']);
 
 /** Estimated level of everything that sounds in a bar: powers add. */
 function totalDb({ foregroundDb, backgroundDb }: BarBalance): number | undefined {
@@ -49,7 +47,7 @@ export function textureBars({ stage, placed, presence, balance, doublings }: Tex
   }
   const doubled = bars.map((): Doubling[] => []);
   for (const doubling of doublings) {
-    if (!SAME_LINE.has(doubling.interval)) continue;
+    if (!FULL_DOUBLINGS.includes(doubling.interval)) continue;
     for (let index = doubling.from - first; index <= doubling.to - first; index++) doubled[index]?.push(doubling);
   }
   const onsets = new Float64Array(bars.length);

@@ -51,9 +51,9 @@ function asBeside({ template, frames }: ChordRun, besides: readonly (ChordRun | 
 function completeTriad({ template, frames }: ChordRun): Template | undefined {
   const sound = Array.from({ length: 12 }, (_, pitchClass) => soundOf(pitchClass, frames));
   const whole = lengthOf(frames);
-  const third = (template.root + (template.quality.intervals[1] ?? 0)) % 12;
-  if ((sound[template.root] ?? 0) > 0 && ((sound[third] ?? 0) > 0 || !THIRDS.has(template.quality.intervals[1] ?? 0)))
-    return undefined;
+  const [third = 0] = template.quality.intervals.slice(1);
+  const hasThird = !THIRDS.has(third) || (sound[(template.root + third) % 12] ?? 0) > 0;
+  if ((sound[template.root] ?? 0) > 0 && hasThird) return undefined;
   const explained = ({ members }: Template): number =>
     sound.reduce((sum, length, pitchClass) => sum + (members[pitchClass] === 1 ? length : 0), 0);
   const complete = TRIADS.filter(({ members }) =>

@@ -8,6 +8,8 @@ import type { ChordRun } from '../chords/chord-run.ts';
 import { bassOf } from '../chords/chord-runs.ts';
 import { TEMPLATES } from '../chords/chord-templates.ts';
 import type { Template } from '../chords/chord-templates.ts';
+import { firstReaching } from '../../model/sorted-search.ts';
+import { onceEach } from '../../model/once-each.ts';
 
 const TRIADS: readonly Template[] = TEMPLATES.filter(({ quality: { name } }) => name === 'major' || name === 'minor');
 /** Those whose fourth tone a tune may lend them; the seventh of a dominant, and those of diminished chords, are meant wherever they are. */
@@ -37,11 +39,23 @@ interface Heard {
   lastEnd: number;
 }
 
+const longestOf = onceEach((notes: readonly TexturedNote[]): number =>
+  notes.reduce((most, { start, end }) => Math.max(most, end - start), 0),
+);
+
+/** The notes that sound from `start` to `end`, and some that end before; `notes` are sorted by start. */
+function notesNear(notes: readonly TexturedNote[], start: number, end: number): readonly TexturedNote[] {
+  const earliest = start - longestOf(notes);
+  return notes.slice(
+    firstReaching(notes, (note) => note.start >= earliest),
+    firstReaching(notes, (note) => note.start >= end),
+  );
+}
+
 /** By voice what sounds from `start` to `end`; `notes` are sorted by start. */
 function heardIn(notes: readonly TexturedNote[], start: number, end: number): ReadonlyMap<number, Heard> {
   const byVoice = new Map<number, Heard>();
-  for (const note of notes) {
-    if (note.start >= end) break;
+  for (const note of notesNear(notes, start, end)) {
     const length = Math.min(note.end, end) - Math.max(note.start, start);
     if (length <= 0) continue;
     const own: Heard = byVoice.get(note.voice) ?? {
@@ -131,9 +145,8 @@ export function withoutTuneTones(runs: readonly ChordRun[], notes: readonly Text
     const before = plain.at(-1);
     const template = triadOfOthers(run, [before, runs[index + 1]], notes);
     const own = template === undefined ? run : { ...run, template };
-    if (template !== undefined && before !== undefined && isOneWith(before, own))
-      plain[plain.length - 1] = { ...before, frames: [...before.frames, ...own.frames] };
-    else if (before !== undefined && before !== runs[index - 1] && isOneWith(before, own))
+    const isOther = template !== undefined || before !== runs[index - 1];
+    if (before !== undefined && isOther && isOneWith(before, own))
       plain[plain.length - 1] = { ...before, frames: [...before.frames, ...own.frames] };
     else plain.push(own);
   }
@@ -153,6 +166,7 @@ export function withoutLoneTunes(
   return runs.filter((run) => {
     const [first, last] = [run.frames[0], run.frames.at(-1)];
     if (first === undefined || last === undefined || kindOfRun(run) === 'texture') return true;
-    return [...heardIn(notes, first.start, last.start + last.length).keys()].some((voice) => !alone.has(voice));
+    const end = last.start + last.length;
+    return notesNear(notes, first.start, end).some((note) => note.end > first.start && !alone.has(note.voice));
   });
 }

@@ -78,12 +78,9 @@ export function staccatoOf(part: Part, timeline: Timeline, notes: readonly Value
       chords.filter((chord, place) => {
         const others = (around[place] as Chord[]).filter((other) => other !== chord);
         const shorts = others.filter((other) => shortHere.has(other)).length;
-        const is = shortHere.has(chord);
-        return others.length < FEWEST
-          ? is
-          : is
-            ? shorts > RARELY * others.length
-            : shorts >= (1 - RARELY) * others.length;
+        const isShort = shortHere.has(chord);
+        if (others.length < FEWEST) return isShort;
+        return shorts > RARELY * others.length && (isShort || shorts >= (1 - RARELY) * others.length);
       }),
     );
     return { chords, habits, short };

@@ -1,3 +1,4 @@
+import { FULL_DOUBLINGS } from '../../../analyse/lines/doublings.ts';
 import type { PlacedNote } from '../../../analyse/placed-notes/placed-notes.ts';
 import { barAndBeat, barIndexAt, pulseQuarters, quartersAt, secondAt } from '../../../model/music/timeline.ts';
 import { foundNotes } from '../../found-notes.ts';
@@ -108,7 +109,6 @@ function newMusicBars(first: Ending, back: readonly Ending[], { stage }: RuleCon
   return [...new Set(fresh.map(({ note }) => barAndBeat(stage.timeline.bars, note.startQuarters).bar))];
 }
 
-const FULL: readonly string[] = ['unison', 'octave', 'two-octaves'];
 /** Who had the tune with the leader up to the bar before its end, or in that bar. */
 const LAST_BARS = 1;
 
@@ -121,7 +121,10 @@ function tuneGoesOn(first: Ending, back: readonly Ending[], { readings, stage }:
   const fellows = readings.doublings
     .filter(
       ({ interval, partIds, from, to }) =>
-        FULL.includes(interval) && partIds.includes(first.partId) && from <= endBar && to >= endBar - LAST_BARS,
+        FULL_DOUBLINGS.includes(interval) &&
+        partIds.includes(first.partId) &&
+        from <= endBar &&
+        to >= endBar - LAST_BARS,
     )
     .flatMap(({ partIds }) => partIds);
   return back.some(({ partId, note }) => fellows.includes(partId) && note.startQuarters > first.endQuarters - 1e-4);
