@@ -60,15 +60,17 @@ export function instrumentText(part: Part): string {
     .join(' ');
 }
 
-/**
- * `if it is a tuba, which its program alone says`, of a part whose instrument nobody named: exporters write a program where it sounds near enough, so
- * what follows from the instrument is for information. Undefined of a part that is surely known.
- */
-export function guessText(part: Part): string | undefined {
-  if (part.recognisedBy !== 'program') return undefined;
+/** True of a part whose range follows from an instrument that nobody named: exporters write a program where it sounds near enough. */
+export function isGuessed({ recognisedBy, range }: Part): boolean {
+  return recognisedBy === 'program' && range === undefined;
+}
+
+/** `, if it is a tuba, which its program alone says`, behind what follows from the instrument of such a part, which is for information; '' of others. */
+export function guessText(part: Part, before = ','): string {
+  if (!isGuessed(part)) return '';
   const name = instrumentText(part);
   const article = isPluralName(name) ? '' : /^[aeiou]/i.test(name) ? 'an ' : 'a ';
-  return `if it is ${article}${name}, which its program alone says`;
+  return `${before} if it is ${article}${name}, which its program alone says`;
 }
 
 /** Names of parts; more than four are counted: `Flute, Oboe, Horn and 3 others`. */

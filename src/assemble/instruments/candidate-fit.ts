@@ -4,6 +4,7 @@ import type { Instrument } from '../../model/music/instrument.ts';
 import type { Company } from './company.ts';
 import { atHome, besideFamily, inScene } from './company.ts';
 import type { Language } from '../names/lexicon.ts';
+import { isSungProgram } from '../names/said-to-sing.ts';
 import type { SourceTrack } from '../names/source-track.ts';
 import { foldText } from '../names/text.ts';
 
@@ -71,9 +72,6 @@ function bassOfRhythm(id: string, place: number, { scene, before, after, ids }: 
 function isBassProgram(program: number): boolean {
   return program >= 32 && program <= 39;
 }
-
-/** General MIDI has three programs for choirs, sung or made (53 to 55, here from 0), and none for one singer: any voice takes them. */
-export const isSungProgram = (program: number): boolean => program >= 52 && program <= 54;
 
 function playsProgram({ family, gmPrograms }: Instrument, program: number): boolean {
   return gmPrograms.includes(program) || (family === 'voice' && isSungProgram(program));

@@ -4,10 +4,10 @@ import { asInstrumentId, catalogue, instrumentById } from '../../model/music/cat
 import { isPluralName } from '../../model/words/part-grammar.ts';
 import { asYamlKey, quoted } from '../../read/clean-text.ts';
 import type { Company } from './company.ts';
-import { PERCUSSION_CHANNEL, chordShare, fitOf, isSungProgram, shareInRange } from './candidate-fit.ts';
+import { PERCUSSION_CHANNEL, chordShare, fitOf, shareInRange } from './candidate-fit.ts';
 import { companyOf } from './company.ts';
 import { isDefaultName } from '../names/name-words.ts';
-import { NAME_OF_A_LINE } from '../names/said-to-sing.ts';
+import { isSungProgram, NAME_OF_A_LINE } from '../names/said-to-sing.ts';
 import type { NameReader, SourceTrack } from '../names/source-track.ts';
 import type { InstrumentKey } from '../names/transposing-key.ts';
 import { instrumentInKey, readKey } from '../names/transposing-key.ts';

@@ -16,6 +16,9 @@ const SINGS = words(`
 /** Folded words that are also said of an instrument's line: with a number beside them they are the part's number. */
 const VOICE = words('voice voix voce voz stimme stem stemme stamma rost');
 
+/** General MIDI has three programs for choirs, sung or made (53 to 55, here from 0), and none for one singer: any voice takes them. */
+export const isSungProgram = (program: number): boolean => program >= 52 && program <= 54;
+
 /** A line sings too, as people say of instruments: names that are none of a person. */
 export const NAME_OF_A_LINE =
   /(?<!\p{L})(?:melod\p{L}*|lead|th[eè]m[ae]|tema|tune|line|linie|ligne|línea|solo|hook|riff|counter\p{L}*|gegen\p{L}*|top|idea|track|spur|piste|pista|traccia|faixa)(?!\p{L})/iu;

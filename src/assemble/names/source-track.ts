@@ -5,6 +5,7 @@ import type { PartSettings, Settings } from '../../read/settings/settings.ts';
 import type { NameReading } from './read-name.ts';
 import { isDefaultName } from './name-words.ts';
 import { readName } from './read-name.ts';
+import { isSungProgram } from './said-to-sing.ts';
 import { comparableName } from './text.ts';
 
 /** What a note says of a track. */
@@ -95,12 +96,13 @@ function numberCalled(name: string, place: number): number | undefined {
   return number === undefined ? undefined : Number(number);
 }
 
-/** Programs of General MIDI that somebody who sings may be set to, from 0: none or the first by default, choirs and voices, a lead that is called voice. */
-const SUNG_PROGRAMS: ReadonlySet<number> = new Set([0, 52, 53, 54, 85]);
+/** Programs of General MIDI that say nothing of who sings, from 0: the first, by default, and a lead that is called voice. */
+const OPEN_PROGRAMS: ReadonlySet<number> = new Set([0, 85]);
 
 /** Of a track with the program of an instrument it is a figure of speech that it sings. */
 function heardOf(said: ReturnType<TellTrack>, { program = 0 }: RawTrack): ReturnType<TellTrack> {
-  return said?.sings === true && !SUNG_PROGRAMS.has(program) ? undefined : said;
+  const maySing = OPEN_PROGRAMS.has(program) || isSungProgram(program);
+  return said?.sings === true && !maySing ? undefined : said;
 }
 
 /** What a track is by a note, where the note says it; somebody who sings keeps the name. */

@@ -18,23 +18,22 @@ const AND = String.raw`(?:\s*[,;]\s*|\s+)(?:(?:and|und|et|e|ed|y|plus|sowie)\s+)
 const isOrdinal = (word: string): boolean => ORDINALS.some((words) => words.includes(foldText(word)));
 
 /**
- * A sentence in which each count of a row has its noun: `6 erste Geigen, 5 zweite Geigen`; the same sentence where no two ordinals with their counts
- * stand side by side. `counts` is a pattern of number words.
+ * Makes of a sentence one in which each count of a row has its noun: `6 erste Geigen, 5 zweite Geigen`; the same sentence where no two ordinals with
+ * their counts stand side by side. `counts` is a pattern of number words.
  */
-export function withEachNoun(sentence: string, counts: string): string {
+export function eachNoun(counts: string): (sentence: string) => string {
   const count = String.raw`(?<![\p{L}\d.,:/–-])([1-9]\d?|${counts})`;
   const noun = String.raw`([\p{L}][\p{L}-]{2,})`;
   const behind = new RegExp(String.raw`${count}\s+(${WORD})${AND}([1-9]\d?|${counts})\s+(${WORD})\s+${noun}`, 'giu');
   const before = new RegExp(String.raw`${count}\s+${noun}\s+(${WORD})${AND}([1-9]\d?|${counts})\s+(${WORD})`, 'giu');
-  return sentence
-    .replace(behind, (all: string, one: string, first: string, other: string, second: string, name: string) =>
-      isOrdinal(first) && isOrdinal(second) && !isOrdinal(name)
-        ? `, ${one} ${first} ${name}, ${other} ${second} ${name}`
-        : all,
-    )
-    .replace(before, (all: string, one: string, name: string, first: string, other: string, second: string) =>
-      isOrdinal(first) && isOrdinal(second) && !isOrdinal(name)
-        ? `, ${one} ${first} ${name}, ${other} ${second} ${name}`
-        : all,
-    );
+  const parted = (all: string, one: string, first: string, other: string, second: string, name: string): string =>
+    isOrdinal(first) && isOrdinal(second) && !isOrdinal(name)
+      ? `, ${one} ${first} ${name}, ${other} ${second} ${name}`
+      : all;
+  return (sentence) =>
+    sentence
+      .replace(behind, parted)
+      .replace(before, (all: string, one: string, name: string, first: string, other: string, second: string) =>
+        parted(all, one, first, other, second, name),
+      );
 }

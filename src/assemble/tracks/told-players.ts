@@ -10,7 +10,7 @@ import { sentencesOf } from '../user-notes-and-settings/told-tracks.ts';
 import type { PartDraft } from './group-parts.ts';
 import { playersByPeople } from './player-words.ts';
 import type { Hearing } from './spoken-players.ts';
-import { withEachNoun } from './shared-nouns.ts';
+import { eachNoun } from './shared-nouns.ts';
 import { asMembers, BY_PLACE, spokenPlayers, toldMembers } from './spoken-players.ts';
 
 const PEOPLE =
@@ -109,6 +109,7 @@ const ORDER = String.raw`(?:(?:1st|2nd|3rd|4th|first|second|third|fourth|erste|z
 const NUMBER_WORDS = [...SPOKEN.keys()]
   .map((word) => word.replace('funf', 'fünf').replace(/^tres$/, 'tr[eê]s'))
   .join('|');
+const withEachNoun = eachNoun(NUMBER_WORDS);
 /** Says one only in a row of numbers: elsewhere it counts nobody. */
 const ARTICLES: readonly string[] = ['a', 'an'];
 const COUNTED = new RegExp(
@@ -336,7 +337,7 @@ function playersIn(
   drafts: readonly PartDraft[],
   read: NameReader,
 ): ReadonlyMap<PartDraft, number> {
-  const sentence = withEachNoun(quote, NUMBER_WORDS);
+  const sentence = withEachNoun(quote);
   const named = (word: string | undefined, players: number, isOfEach: boolean): Counts => {
     const meant = drafts.filter((draft) => isMeant((word ?? '').replace(/[.]$/, ''), draft, read));
     return meant.length === 1 || isOfEach ? new Map(meant.map((draft) => [draft, players])) : NOBODY;

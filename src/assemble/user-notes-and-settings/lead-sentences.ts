@@ -240,9 +240,10 @@ function saidIn(
  * in den ersten Geigen.`
  */
 function goingOn(sentence: string, saysWho: boolean, around: Around): Around {
+  if (saysWho || /[?¿]/.test(sentence)) return around;
   const { text, bars } = takeBars(sentence.normalize('NFC').replaceAll(/[§¤]/g, ' '));
   const opens = /^[\s*_-]*§/u.test(text);
-  if (saysWho || !opens || bars.length !== 1 || /[?¿]/.test(sentence)) return around;
+  if (!opens || bars.length !== 1) return around;
   return { partIds: around.partIds, bars: bars.flat(), isOpen: false };
 }
 

@@ -2,6 +2,7 @@
 import type { Deed, Matter, Part } from '../../model/music/arrangement.ts';
 import type { NameReader } from '../names/source-track.ts';
 import { comparableName } from '../names/text.ts';
+import { asks } from '../../model/words/plain-words.ts';
 import { takeBars } from './bars-in-words.ts';
 import { deedsIn } from './deed-words.ts';
 import { wholeSentences } from './lead-sentences.ts';
@@ -36,11 +37,6 @@ function calledBriefly(text: string, parts: readonly Part[], read: NameReader): 
   });
 }
 
-/** Ids of all parts that a sentence names. */
-function namedIn(text: string, parts: readonly Part[], read: NameReader): readonly string[] {
-  return [...new Set([...takeParts(text, parts, read).groups.flat(), ...calledBriefly(text, parts, read)])];
-}
-
 /** A sentence and whether it begins with who it is about. */
 interface Sentence extends Matter {
   readonly isAboutOne: boolean;
@@ -52,7 +48,7 @@ const ABOUT_ONE = /^\P{L}*(?:\p{L}{1,3}['’]?\s*)?¤1¤/u;
 function ofSentence(text: string, parts: readonly Part[], read: NameReader): Sentence {
   const { text: rest, bars } = takeBars(text);
   const taken = takeParts(rest, parts, read);
-  const partIds = namedIn(rest, parts, read);
+  const partIds = [...new Set([...taken.groups.flat(), ...calledBriefly(rest, parts, read)])];
   const deeds = deedsIn(rest);
   return {
     text,
@@ -102,13 +98,12 @@ export function mattersOf(markdown: string, parts: readonly Part[], read: NameRe
     for (const sentence of wholeSentences(paragraph.split(/(?<=[.!?;][”"»)]*)\s+/u))) {
       const next = ofSentence(sentence, parts, read);
       const last = matters.at(-1);
-      const isAsked = /\?[\s)”"»]*$/u.test(last?.text ?? '') || /\?[\s)”"»]*$/u.test(sentence);
+      const isAsked = asks(last?.text ?? '') || asks(sentence);
       if (last === undefined || isAsked || isAnother(last, next)) matters.push(next);
       else matters[matters.length - 1] = together(last, next);
     }
     return matters.filter(
-      ({ text, bars, partIds, deeds }) =>
-        !/\?[\s)”"»]*$/u.test(text) && bars.length + partIds.length + deeds.length > 0,
+      ({ text, bars, partIds, deeds }) => !asks(text) && bars.length + partIds.length + deeds.length > 0,
     );
   });
 }

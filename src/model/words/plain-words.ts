@@ -106,3 +106,8 @@ export function minutesText(seconds: number): string {
 export function sizeWords(bytes: number): string {
   return bytes < 1_000_000 ? `${String(Math.ceil(bytes / 1000))} kB` : `${(bytes / 1_000_000).toFixed(1)} MB`;
 }
+
+/** True of a text that ends with a question, in brackets or quotation marks too. */
+export function asks(text: string): boolean {
+  return /\?[\s)”"»]*$/u.test(text);
+}

@@ -79,7 +79,6 @@ export const edgeOfRange = defineRule(
         const place = barRuns(edge, barOf, 1).find(({ items }) => items.includes(furthest));
         const usual = `${keyText(practical.low, part)} to ${keyText(practical.high, part)}`;
         const where = `${pitchText(furthest.written.pitch, part)} at ${placeText(timeline, furthest.startQuarters)}`;
-        const guess = part.range === undefined ? guessText(part) : undefined;
         const share = secondsOf(edge) / Math.max(secondsOf(notes), 1e-6);
         return {
           level: 'note' as const,
@@ -87,7 +86,7 @@ export const edgeOfRange = defineRule(
           from: place?.from ?? Math.min(...inBars),
           to: place?.to ?? Math.max(...inBars),
           partIds: [part.id],
-          message: `${part.name} ${playsOrSings([part])} ${counted(edge.length, 'note')} beyond the practical range, ${percentAtLeast(share)} of ${verb([part], 'its', 'their')} time, in ${barListText(inBars)}, the furthest ${where}; the practical range is ${usual}${guess === undefined ? '' : `, ${guess}`}.`,
+          message: `${part.name} ${playsOrSings([part])} ${counted(edge.length, 'note')} beyond the practical range, ${percentAtLeast(share)} of ${verb([part], 'its', 'their')} time, in ${barListText(inBars)}, the furthest ${where}; the practical range is ${usual}${guessText(part)}.`,
           advice: `Ask the ${performerOf(part)}, and think of dynamics and rests: a strong ${performerOf(part)} may not mind at all.`,
           source: limits.sources.join('; '),
           notes: foundNotes(part, [furthest, ...(place?.items ?? []).filter((note) => note !== furthest)]),

@@ -28,7 +28,6 @@ export const highEntry = defineRule(
         const { part } = judged;
         const limits = rangeLimitsOf(part);
         const { practical } = limits;
-        const guess = part.range === undefined ? guessText(part) : undefined;
         const line = topLineOf(judged);
         return line.flatMap((note, index) => {
           if (practical === undefined || note.midi <= practical.high + FREE_SEMITONES) return [];
@@ -43,7 +42,7 @@ export const highEntry = defineRule(
             from: at,
             to: at,
             partIds: [part.id],
-            message: `${part.name} ${verb([part], 'enters', 'enter')} on ${pitchText(note.written.pitch, part)} at ${placeText(context.stage.timeline, note.startQuarters)}, ${after}; the everyday range ends at ${keyText(practical.high, part)}${guess === undefined ? '' : `, ${guess}`}.`,
+            message: `${part.name} ${verb([part], 'enters', 'enter')} on ${pitchText(note.written.pitch, part)} at ${placeText(context.stage.timeline, note.startQuarters)}, ${after}; the everyday range ends at ${keyText(practical.high, part)}${guessText(part)}.`,
             advice: 'Ask the player; a lower first note, a second player on it or an entry under others is safer.',
             notes: foundNotes(part, [note]),
             amount: note.midi - practical.high,

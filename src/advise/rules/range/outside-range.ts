@@ -10,7 +10,7 @@ import { barRuns } from '../../bar-runs.ts';
 import { foundNotes } from '../../found-notes.ts';
 import type { DraftFinding, JudgedPart, RuleContext } from '../../rule.ts';
 import { defineRule } from '../../rule.ts';
-import { barListText, guessText, keyText, performerOf, pitchText, placeText, verb } from '../../words.ts';
+import { barListText, guessText, isGuessed, keyText, performerOf, pitchText, placeText, verb } from '../../words.ts';
 
 /** Instruments whose lowest note is an open string or all the tube and keys they have: there is nothing under it. */
 const HARD_FLOOR: readonly string[] = ['strings', 'woodwind'];
@@ -112,16 +112,15 @@ function outsideFinding(
   // Where the dossier asks which instrument it is, the question stands first.
   const isAsked = questions.some(({ code, partId }) => partId === part.id && code !== 'foreground-guessed');
   const doubt = isAsked ? 'the dossier asks which instrument it is' : doubtAbout(judged, furthest, limits);
-  const guess = part.range === undefined ? guessText(part) : undefined;
   const because = doubt === undefined ? '' : `; to check only, as ${doubt}`;
   const many = run.items.length === 1 ? '' : `${run.items.length} notes, the furthest `;
   return [
     {
-      level: guess !== undefined ? 'note' : doubt === undefined ? 'fix' : 'look',
+      level: isGuessed(part) ? 'note' : doubt === undefined ? 'fix' : 'look',
       from: run.from,
       to: run.to,
       partIds: [part.id],
-      message: `${part.name} ${verb([part], 'leaves', 'leave')} ${part.range === undefined ? `the range of the ${part.family === 'voice' ? 'voice' : 'instrument'}` : `the range set for this ${performerOf(part)}`} in ${barSpanText(run.from, run.to)}: ${many}${whereText(furthest, judged, limits, timeline)}${guess === undefined ? because : `; for information, ${guess}`}.`,
+      message: `${part.name} ${verb([part], 'leaves', 'leave')} ${part.range === undefined ? `the range of the ${part.family === 'voice' ? 'voice' : 'instrument'}` : `the range set for this ${performerOf(part)}`} in ${barSpanText(run.from, run.to)}: ${many}${whereText(furthest, judged, limits, timeline)}${isGuessed(part) ? guessText(part, '; for information,') : because}.`,
       advice: `Move it into range, give it to ${part.family === 'voice' ? 'a voice' : 'an instrument'} that has it, or ask the ${performerOf(part)}; if this ${performerOf(part)} reaches it, say so with the setting “range” of the part.`,
       source: limits.sources.join('; '),
       notes: foundNotes(part, [furthest, ...run.items.filter((note) => note !== furthest)]),
@@ -142,14 +141,13 @@ function extensionFinding(
   const furthest = furthestOf(run.items, limits);
   if (furthest === undefined) return [];
   const note = limits.extension?.note;
-  const guess = guessText(part);
   return [
     {
-      level: guess === undefined ? 'look' : 'note',
+      level: isGuessed(part) ? 'note' : 'look',
       from: run.from,
       to: run.to,
       partIds: [part.id],
-      message: `${part.name} ${verb([part], 'needs', 'need')} ${part.family === 'voice' ? 'notes that not every singer has' : 'an extension that not every instrument or player has'}, in ${barListText(run.items.map(barOf))}: ${whereText(furthest, judged, limits, timeline)}${note === undefined ? '' : ` (${note})`}${guess === undefined ? '' : `; for information, ${guess}`}.`,
+      message: `${part.name} ${verb([part], 'needs', 'need')} ${part.family === 'voice' ? 'notes that not every singer has' : 'an extension that not every instrument or player has'}, in ${barListText(run.items.map(barOf))}: ${whereText(furthest, judged, limits, timeline)}${note === undefined ? '' : ` (${note})`}${guessText(part, '; for information,')}.`,
       advice: `Ask whether the ${performerOf(part)} has ${part.family === 'voice' ? 'them' : 'it'}, or write an alternative${part.family === 'voice' ? '' : ' an octave away'}.`,
       source: sourcesOf(limits.extension?.src ?? [])
         .map((source) => source.title)

@@ -5,7 +5,7 @@ import { barSpanText } from '../../../model/words/plain-words.ts';
 import { barAndBeat } from '../../../model/music/timeline.ts';
 import { foundNotes } from '../../found-notes.ts';
 import { defineRule } from '../../rule.ts';
-import { guessText, keyText, rounded, verb } from '../../words.ts';
+import { guessText, isGuessed, keyText, rounded, verb } from '../../words.ts';
 
 /** A pause this long is a rest for lips, throat and hand. Our convention. */
 const PAUSE_SECONDS = 4;
@@ -66,7 +66,6 @@ export const tessitura = defineRule(
       .filter(({ part }) => !part.unpitched && TIRING.includes(part.family) && !UNSPECIFIC.includes(part.instrument))
       .flatMap(({ part, notes }) => {
         const limits = rangeLimitsOf(part);
-        const guess = part.range === undefined ? guessText(part) : undefined;
         return [true, false].flatMap((isHigh) =>
           stretchesOf(notes, limits, isHigh)
             .filter(({ seconds }) => seconds > limit)
@@ -75,11 +74,11 @@ export const tessitura = defineRule(
               const to = barAndBeat(timeline.bars, last.startQuarters).bar;
               const border = isHigh ? (limits.practical?.high ?? 127) : (limits.practical?.low ?? 0);
               return {
-                level: seconds > limit * LOOK_FACTOR && guess === undefined ? ('look' as const) : ('note' as const),
+                level: seconds > limit * LOOK_FACTOR && !isGuessed(part) ? ('look' as const) : ('note' as const),
                 from,
                 to,
                 partIds: [part.id],
-                message: `${part.name} ${verb([part], 'stays', 'stay')} ${isHigh ? 'above' : 'below'} ${keyText(border, part)}, the ${isHigh ? 'top' : 'bottom'} of the practical range, for ${rounded(seconds, 0)} s in ${barSpanText(from, to)}${guess === undefined ? '' : `, ${guess}`}.`,
+                message: `${part.name} ${verb([part], 'stays', 'stay')} ${isHigh ? 'above' : 'below'} ${keyText(border, part)}, the ${isHigh ? 'top' : 'bottom'} of the practical range, for ${rounded(seconds, 0)} s in ${barSpanText(from, to)}${guessText(part)}.`,
                 advice: 'Ask the player; an octave, a rest inside or a part that takes turns makes it easier to bear.',
                 source: limits.sources.join('; '),
                 notes: foundNotes(part, notes.slice(notes.indexOf(first), notes.indexOf(last) + 1)),

@@ -11,6 +11,7 @@ import {
 import type { PartEdit, StageChange } from '../../../model/readings/readings.ts';
 import { shiftText } from './changes-cells.ts';
 import { isGivenOn, newBars, renamedOnly, retracked, soundingBars, type StripStage } from './changes-rows.ts';
+import { repeatText, withoutRepeated } from './repeated-runs.ts';
 
 /** Most runs of bars that the sentence names. */
 const MOST_RUNS = 6;
@@ -26,14 +27,10 @@ function whereText(bars: readonly number[], { stage }: StripStage): string {
 function togetherClauses(change: StageChange, after: StripStage): readonly string[] {
   const { barOrder, semitones, shifted, rebarred, meter, tempo } = change;
   const { cut, moved, repeats = [] } = barOrder;
-  const again = new Set(repeats.flatMap(({ after: from, count }) => numbersIn({ from, to: from + count - 1 })));
-  const fresh = newBars(change).filter((bar) => !again.has(bar));
+  const fresh = withoutRepeated(newBars(change), barOrder);
   const isAre = (bars: readonly number[]): string => agreeing(bars.length, 'is', 'are');
   return [
-    ...repeats.map(
-      ({ before, after: to, count }) =>
-        `${barSpanText(before, before + count - 1)} ${agreeing(count, 'is', 'are')} repeated as ${barSpanText(to, to + count - 1)}`,
-    ),
+    ...repeats.map(repeatText),
     ...(fresh.length === 0 ? [] : [`${barsText(fresh, MOST_RUNS)} ${isAre(fresh)} new`]),
     ...(cut.length === 0 ? [] : [`what was ${barsText(cut, MOST_RUNS)} is cut`]),
     ...moved.map(

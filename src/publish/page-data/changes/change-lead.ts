@@ -12,6 +12,7 @@ import {
   shiftText,
 } from '../../../draw/chart/changes/changes-cells.ts';
 import { isGivenOn, renamedOnly, retracked, soundingBars } from '../../../draw/chart/changes/changes-rows.ts';
+import { repeatClause, withoutRepeated } from '../../../draw/chart/changes/repeated-runs.ts';
 import type { Stage } from '../../../model/music/arrangement.ts';
 import {
   agreeing,
@@ -31,7 +32,6 @@ import {
   movedText,
   otherChordsText,
   ownOfDivided,
-  repeatOf,
   tempoClause,
   type Step,
 } from './change-words.ts';
@@ -240,16 +240,12 @@ function lineClauses({ change, before }: Step, name: (partId: string) => string)
 /** What became of the bars, the last clause with how far others stand from where they stood: `cuts what was bars 7–8, so that what followed stands 2 bars earlier`. */
 function orderClauses({ change, before, after }: Step, isBrief: boolean): readonly string[] {
   const order = change.barOrder;
-  const { repeats = [] } = order;
-  const again = new Set(repeats.flatMap(repeatOf));
-  const [inserted, appended] = [order.inserted, order.appended].map((bars) => bars.filter((bar) => !again.has(bar)));
+  const inserted = withoutRepeated(order.inserted, order);
+  const appended = withoutRepeated(order.appended, order);
   const clauses = [
-    ...repeats.map(
-      ({ before: from, after: to, count }) =>
-        `repeats ${barSpanText(from, from + count - 1)} as ${barSpanText(to, to + count - 1)}`,
-    ),
-    ...(inserted === undefined || inserted.length === 0 ? [] : [`inserts ${barsText(inserted)}`]),
-    ...(appended === undefined || appended.length === 0 ? [] : [`adds ${barsText(appended)} at the end`]),
+    ...(order.repeats ?? []).map(repeatClause),
+    ...(inserted.length === 0 ? [] : [`inserts ${barsText(inserted)}`]),
+    ...(appended.length === 0 ? [] : [`adds ${barsText(appended)} at the end`]),
     ...(order.cut.length === 0 ? [] : [`cuts what was ${barsText(order.cut)}`]),
     ...order.moved.map(
       (run) => `moves ${barSpanText(run.before, run.before + run.count - 1)} to bar ${String(run.after)}`,

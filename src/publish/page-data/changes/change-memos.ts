@@ -1,6 +1,6 @@
 /** Why something was done: the notes about a stage, and which of them speak of a change. */
 import type { Matter, Memo, Part } from '../../../model/music/arrangement.ts';
-import { barSpanText, inSentence, listText, numbersIn } from '../../../model/words/plain-words.ts';
+import { asks, barSpanText, inSentence, listText, numbersIn } from '../../../model/words/plain-words.ts';
 import type { DossierInput, PublishedStage } from '../../dossier-input.ts';
 import { kindText } from '../../answers/note-words.ts';
 import { noteHtml, renderNote } from '../../render-note.ts';
@@ -167,10 +167,10 @@ export function reasonsOf(told: ToldChange, memos: readonly ToldMemo[]): readonl
     return told.partIds.some((id) => partIds.includes(id)) && meetsBars;
   };
   // Who ends with a question gives no reason.
-  const asks = ({ memo, kind }: ToldMemo): boolean => kind === 'question' || /\?[\s)”"»]*$/u.test(memo.markdown);
+  const isQuestion = ({ memo, kind }: ToldMemo): boolean => kind === 'question' || asks(memo.markdown);
   return memos.filter((item) =>
     item.matter === undefined
-      ? !asks(item) && fits(item.memo)
+      ? !isQuestion(item) && fits(item.memo)
       : item.kind !== 'question' && fitsMatter(told, item.memo, item.matter),
   );
 }

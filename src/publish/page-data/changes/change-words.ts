@@ -18,6 +18,7 @@ import {
   type Retracked,
   type StripStage,
 } from '../../../draw/chart/changes/changes-rows.ts';
+import { repeatText, withoutRepeated } from '../../../draw/chart/changes/repeated-runs.ts';
 import type { Deed, Stage } from '../../../model/music/arrangement.ts';
 import {
   agreeing,
@@ -169,23 +170,11 @@ function aboutPiece(text: string, bars: readonly number[] = [], deed?: Deed): To
   return { text, partIds: [], bars, ...(deed === undefined ? {} : { deed }) };
 }
 
-/** Bars that are others once more, by number. */
-export function repeatOf({ after, count }: BarRun): readonly number[] {
-  return numbersIn({ from: after, to: after + count - 1 });
-}
-
-/** `bars 17–20 are repeated as bars 21–24`. */
-function repeatText({ before, after, count }: BarRun): string {
-  const [one, again] = [before, after].map((from) => barSpanText(from, from + count - 1));
-  return `${String(one)} ${agreeing(count, 'is', 'are')} repeated as ${String(again)}`;
-}
-
 function orderSentences(change: StageChange, before: Stage, after: Stage): readonly ToldChange[] {
   const { barOrder, semitones, shifted, meter, rebarred, tempo } = change;
   const { cut, moved, repeats = [] } = barOrder;
-  const again = new Set(repeats.flatMap(repeatOf));
-  const inserted = barOrder.inserted.filter((bar) => !again.has(bar));
-  const appended = barOrder.appended.filter((bar) => !again.has(bar));
+  const inserted = withoutRepeated(barOrder.inserted, barOrder);
+  const appended = withoutRepeated(barOrder.appended, barOrder);
   const numbers = renumberedSentence(change);
   return [
     ...repeats.map((run) =>
