@@ -141,6 +141,18 @@ export function plainWords(text: string, style: WordStyle, mostPx = Infinity): W
   return wordsOf(style, shown === '' ? [] : [textRun(shown, style)]);
 }
 
+/** Pieces of a text in rows of at most so many pixels, as far as they can be parted. */
+export function inRows(pieces: readonly string[], style: WordStyle, mostPx: number): readonly string[] {
+  const rows: string[] = [];
+  for (const piece of pieces) {
+    const last = rows.at(-1);
+    const joined = last === undefined ? piece : `${last} ${piece}`;
+    if (last !== undefined && plainWords(joined, style).widthPx <= mostPx) rows[rows.length - 1] = joined;
+    else rows.push(piece);
+  }
+  return rows;
+}
+
 const FLAT = '\uE260';
 const SHARP = '\uE262';
 

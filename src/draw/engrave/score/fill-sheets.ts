@@ -1,4 +1,5 @@
 /** How far systems are drawn apart so that they fill their sheets of paper, as a copyist leaves no third of a sheet white at its foot. */
+import { mean } from '../../../model/music/dynamics.ts';
 
 /** Heights on paper as shares of the width of the music. */
 export interface SheetRoom {
@@ -28,16 +29,17 @@ export function airOfSystems(
   const air = systems.map(() => 0);
   const roundPx = room.round * widthPx;
   const shares: number[] = [];
-  const fill = (from: number, to: number, sheetPx: number, most: number): void => {
+  /** Gives the systems of a sheet what is left on it, and returns it as a share of their heights, at most `most`. */
+  const fill = (from: number, to: number, sheetPx: number, most: number): number => {
     const on = systems.slice(from, to);
     const own = on.reduce((sum, { heightPx }) => sum + heightPx, 0);
     const filledPx = sheetPx - (room.other - room.filled) * widthPx;
     const left = GIVEN * (filledPx - own - on.length * roundPx);
     const share = Math.max(0, Math.min(most, left / own));
-    if (most === MOST_AIR) shares.push(share);
     on.forEach(({ heightPx, staves }, index) => {
       if (staves > 1) air[from + index] = Math.floor(heightPx * share);
     });
+    return share;
   };
   let from = 0;
   let sheetPx = room.first * widthPx;
@@ -45,14 +47,13 @@ export function airOfSystems(
   systems.forEach(({ heightPx }, index) => {
     const own = heightPx + roundPx;
     if (index > from && used + own > sheetPx) {
-      fill(from, index, sheetPx, MOST_AIR);
+      shares.push(fill(from, index, sheetPx, MOST_AIR));
       from = index;
       sheetPx = room.other * widthPx;
       used = 0;
     }
     used += own;
   });
-  if (shares.length > 0)
-    fill(from, systems.length, sheetPx, shares.reduce((sum, share) => sum + share, 0) / shares.length);
+  if (shares.length > 0) fill(from, systems.length, sheetPx, mean(shares));
   return air;
 }

@@ -6,7 +6,7 @@ import type { PlacedWords } from '../bar-spacing/columns.ts';
 import type { Sheet } from '../ink/sheet.ts';
 import { drawWords, fillShape, point, strokeLine } from '../ink/sheet.ts';
 import type { Words } from '../ink/words.ts';
-import { plainWords } from '../ink/words.ts';
+import { inRows, plainWords } from '../ink/words.ts';
 
 interface Cue {
   /** A handover and the rest of a long list of names have no sign of their own. */
@@ -37,15 +37,7 @@ function cueWidth(cue: Cue): number {
 
 /** A list of names (`+Fl, Ob, Cl 1, 2`) too long for one row is broken between names, not between their numbers (`1st Horn, 2nd Horn` are names); a name too long by itself is cut. */
 function rowsOfText(text: string): readonly string[] {
-  const rows: string[] = [];
-  for (const name of text.split(/(?<=,)\s+(?!\d+(?:,|$))/)) {
-    const last = rows.at(-1);
-    const joined = last === undefined ? name : `${last} ${name}`;
-    if (last !== undefined && plainWords(joined, 'cue').widthPx <= MOST_BLOCK_PX - SIGN_PX)
-      rows[rows.length - 1] = joined;
-    else rows.push(name);
-  }
-  return rows;
+  return inRows(text.split(/(?<=,)\s+(?!\d+(?:,|$))/), 'cue', MOST_BLOCK_PX - SIGN_PX);
 }
 
 /** Cues of a bar, those of one moment over one staff in one block of rows. */

@@ -5,7 +5,7 @@ import { STROKES_PX, requiredGlyph } from '../ink/glyph-table.ts';
 import { addBox, bottomOf, topOf } from '../ink/ink.ts';
 import type { Sheet } from '../ink/sheet.ts';
 import { addLetters, drawGlyph, drawWords, strokeLine } from '../ink/sheet.ts';
-import { plainWords } from '../ink/words.ts';
+import { inRows, plainWords } from '../ink/words.ts';
 
 const LEVELS: Readonly<Record<DynamicLevel, string>> = {
   pp: '\uE52B',
@@ -152,13 +152,7 @@ const LEAST_ROW_PX = 150;
 
 /** A name in rows of at most so many pixels, broken before `+` and after a comma, where it can be. */
 function rowsOf(text: string, mostPx: number): readonly string[] {
-  const rows: string[] = [];
-  for (const piece of text.split(/(?<=,)\s+|\s+(?=\+\s)/)) {
-    const joined = rows.length === 0 ? piece : `${rows.at(-1) ?? ''} ${piece}`;
-    if (rows.length > 0 && plainWords(joined, 'cue').widthPx <= mostPx) rows[rows.length - 1] = joined;
-    else rows.push(piece);
-  }
-  return rows;
+  return inRows(text.split(/(?<=,)\s+|\s+(?=\+\s)/), 'cue', mostPx);
 }
 
 /** Draws names over or under a staff, each clear of the ink there; none leaves the line at the right or begins long before its place. */
